@@ -48,6 +48,25 @@ pub struct Floor {
     pub present: Option<Layout>,
 }
 
+/// How the gym runs its floor.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FloorRules {
+    /// Most athletes at loaded or hurried work under the coach's eye at once.
+    pub coach_span: u32,
+    /// Most heats.
+    pub max_heats: u32,
+    /// Heats start on multiples of this many seconds; 1 is free.
+    pub start_step_s: u32,
+    /// Seconds for any change of plates.
+    pub setup_fixed_s: u32,
+    /// Seconds for each pair of plates moved.
+    pub setup_pair_s: u32,
+    /// Least seconds between one part and the next.
+    pub between_parts_s: u32,
+    /// Effort asked of the heat policy, in its own steps; 0 leaves it to the policy.
+    pub effort: u64,
+}
+
 /// An athlete on the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct FloorAthlete {
@@ -66,8 +85,12 @@ pub struct Bout {
     pub athlete: u32,
     /// Stage: all bouts of a heat at a stage start together.
     pub stage: u32,
-    /// How long.
+    /// How long, typically; plans are made and checked with it.
     pub duration_s: u32,
+    /// Shortest of the usual range; equal to `duration_s` where the clock ends the work.
+    pub shortest_s: u32,
+    /// Longest of the usual range.
+    pub longest_s: u32,
     /// Least rest after it.
     pub rest_least_s: u32,
     /// Most rest after it.

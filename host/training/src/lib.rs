@@ -14,9 +14,13 @@
 pub mod athlete;
 pub mod card;
 pub mod floor;
+pub mod formulas;
 pub mod kit;
 pub mod library;
+pub mod notation;
+pub mod plates;
 pub mod session;
+pub mod time;
 pub mod units;
 
 pub use athlete::{Athlete, AthleteIx, Best, Limitation, Place, Severity, Side};

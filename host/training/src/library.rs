@@ -3,7 +3,7 @@
 //! [`MovementLibrary::new`] is the only way in; it refuses dangling references and repeated names, so that a
 //! [`MovementIx`] always points at something. Where the data is kept is the store's business.
 
-use std::collections::BTreeMap;
+use std::borrow::Cow;
 
 /// A body region. The list is the host's; policies see ids.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -249,11 +249,13 @@ pub struct LibraryError {
 /// All movements and kinds of kit that a gym knows.
 #[derive(Clone, Debug, Default)]
 pub struct MovementLibrary {
+    /// Sorted by id.
     movements: Vec<Movement>,
     patterns: Vec<String>,
     kit: Vec<KitKind>,
-    by_name: BTreeMap<String, MovementIx>,
-    by_id: BTreeMap<String, MovementIx>,
+    /// Every name, folded and sorted.
+    movement_names: Vec<(String, MovementIx)>,
+    kit_names: Vec<(String, KitIx)>,
     by_pattern: Vec<Vec<MovementIx>>,
 }
 
@@ -262,70 +264,82 @@ impl MovementLibrary {
     /// changes nothing.
     pub fn new(kit: Vec<KitKind>, mut entries: Vec<MovementEntry>) -> Result<Self, Vec<LibraryError>> {
         entries.sort_by(|a, b| a.movement.id.cmp(&b.movement.id));
-        let mut library = MovementLibrary { kit, ..MovementLibrary::default() };
         let mut errors = Vec::new();
-        for (ix, entry) in entries.iter().enumerate() {
-            let ix = MovementIx(ix as u32);
-            let id = &entry.movement.id;
-            if library.by_id.insert(id.clone(), ix).is_some() {
-                errors.push(problem(id, "id", "stands twice".into()));
-            }
-            let names = [&entry.movement.name].into_iter().chain(&entry.movement.aliases);
-            for name in names.chain([id]) {
-                let other = library.by_name.insert(folded(name), ix);
-                if other.is_some_and(|other| other != ix) {
-                    let other = &entries[other.map_or(0, |ix| ix.0 as usize)].movement.id;
-                    errors.push(problem(id, "name", format!("`{name}` is a name of `{other}` too")));
-                }
-            }
-            for pattern in &entry.patterns {
-                if !library.patterns.contains(pattern) {
-                    library.patterns.push(pattern.clone());
-                }
+        for pair in entries.windows(2).filter(|pair| pair[0].movement.id == pair[1].movement.id) {
+            errors.push(problem(&pair[1].movement.id, "id", "stands twice".into()));
+        }
+        let mut library = MovementLibrary {
+            movement_names: movement_names(&entries, &mut errors),
+            kit_names: kit_names(&kit),
+            kit,
+            ..MovementLibrary::default()
+        };
+        for pattern in entries.iter().flat_map(|entry| &entry.patterns) {
+            if !library.patterns.contains(pattern) {
+                library.patterns.push(pattern.clone());
             }
         }
         library.patterns.sort();
         library.by_pattern = vec![Vec::new(); library.patterns.len()];
-        for (ix, entry) in entries.into_iter().enumerate() {
-            let movement = library.resolve(entry, &mut errors);
-            for &pattern in &movement.patterns {
-                library.by_pattern[pattern as usize].push(MovementIx(ix as u32));
-            }
+        let mut references = Vec::with_capacity(entries.len());
+        for MovementEntry { movement, patterns, needs, progressed_from, regressed_to } in entries {
             library.movements.push(movement);
+            references.push((patterns, needs, progressed_from, regressed_to));
+        }
+        for ((patterns, needs, progressed_from, regressed_to), ix) in references.into_iter().zip(0..) {
+            let patterns = library.patterns_of(ix, &patterns, &mut errors);
+            let needs = library.needs_of(ix, &needs, &mut errors);
+            let progressed_from = library.easier_of(ix, "progressed-from", &progressed_from, &mut errors);
+            let regressed_to = library.easier_of(ix, "regressed-to", &regressed_to, &mut errors);
+            for &pattern in &patterns {
+                library.by_pattern[pattern as usize].push(MovementIx(ix));
+            }
+            let movement = &mut library.movements[ix as usize];
+            (movement.patterns, movement.needs) = (patterns, needs);
+            (movement.progressed_from, movement.regressed_to) = (progressed_from, regressed_to);
         }
         if errors.is_empty() { Ok(library) } else { Err(errors) }
     }
 
-    fn resolve(&self, entry: MovementEntry, errors: &mut Vec<LibraryError>) -> Movement {
-        let mut movement = entry.movement;
-        let id = movement.id.clone();
-        movement.patterns = entry
-            .patterns
-            .iter()
-            .filter_map(|p| self.patterns.iter().position(|known| known == p))
-            .map(|at| at as u32)
-            .collect();
-        if movement.patterns.is_empty() {
-            errors.push(problem(&id, "patterns", "at least one is needed".into()));
+    fn patterns_of(&self, ix: u32, ids: &[String], errors: &mut Vec<LibraryError>) -> Vec<u32> {
+        let position = |id: &String| self.patterns.binary_search(id).ok().map(|at| at as u32);
+        let patterns: Vec<u32> = ids.iter().filter_map(position).collect();
+        if patterns.is_empty() {
+            errors.push(problem(self.id(ix), "patterns", "at least one is needed".into()));
         }
-        for (kit, count) in entry.needs {
-            match self.find_kit(&kit) {
-                Some(kit) => movement.needs.push(Need { kit, count }),
-                None => errors.push(problem(&id, "kit", format!("`{kit}` is no kind of kit"))),
+        patterns
+    }
+
+    fn needs_of(&self, ix: u32, needs: &[(String, u32)], errors: &mut Vec<LibraryError>) -> Vec<Need> {
+        let mut found = Vec::with_capacity(needs.len());
+        for (kit, count) in needs {
+            match self.find_kit(kit) {
+                Some(kit) => found.push(Need { kit, count: *count }),
+                None => errors.push(problem(self.id(ix), "kit", format!("`{kit}` is no kind of kit"))),
             }
         }
-        for (field, from, to) in [
-            ("progressed-from", entry.progressed_from, &mut movement.progressed_from),
-            ("regressed-to", entry.regressed_to, &mut movement.regressed_to),
-        ] {
-            for name in from {
-                match self.by_id.get(&name) {
-                    Some(&ix) => to.push(ix),
-                    None => errors.push(problem(&id, field, format!("there is no movement `{name}`"))),
-                }
+        found
+    }
+
+    fn easier_of(
+        &self,
+        ix: u32,
+        field: &'static str,
+        ids: &[String],
+        errors: &mut Vec<LibraryError>,
+    ) -> Vec<MovementIx> {
+        let mut found = Vec::with_capacity(ids.len());
+        for id in ids {
+            match self.find(id) {
+                Some(easier) => found.push(easier),
+                None => errors.push(problem(self.id(ix), field, format!("there is no movement `{id}`"))),
             }
         }
-        movement
+        found
+    }
+
+    fn id(&self, ix: u32) -> &str {
+        &self.movements[ix as usize].id
     }
 
     /// The movement at a position.
@@ -340,22 +354,23 @@ impl MovementLibrary {
 
     /// The movement with this id.
     pub fn find(&self, id: &str) -> Option<MovementIx> {
-        self.by_id.get(id).copied()
+        let at = self.movements.binary_search_by(|movement| movement.id.as_str().cmp(id));
+        at.ok().map(|at| MovementIx(at as u32))
     }
 
     /// The movement that a coach means by this name, alias or id; case, spaces and hyphens do not matter.
     pub fn named(&self, name: &str) -> Option<MovementIx> {
-        self.by_name.get(&folded(name)).copied()
+        find(&self.movement_names, &folded(name))
     }
 
     /// The known name nearest to what was written, if any is near.
     pub fn nearest_name(&self, name: &str) -> Option<&str> {
         let name = folded(name);
-        let near = |known: &&String| (strsim::damerau_levenshtein(known, &name), known.len());
-        let best = self.by_name.keys().min_by_key(near)?;
+        let near = |(known, _): &&(String, MovementIx)| (strsim::damerau_levenshtein(known, &name), known.len());
+        let (best, ix) = self.movement_names.iter().min_by_key(near)?;
         let distance = strsim::damerau_levenshtein(best, &name);
         let close = distance <= 1 + name.chars().count() / 3;
-        close.then(|| self.movement(self.by_name[best]).name.as_str())
+        close.then(|| self.movement(*ix).name.as_str())
     }
 
     /// Pattern ids, sorted.
@@ -380,19 +395,96 @@ impl MovementLibrary {
 
     /// The kind of kit with this id, name or alias.
     pub fn find_kit(&self, name: &str) -> Option<KitIx> {
-        let name = folded(name);
-        let known = |kind: &KitKind| {
-            [&kind.id, &kind.name].into_iter().chain(&kind.aliases).any(|known| folded(known) == name)
-        };
-        self.kit.iter().position(known).map(|at| KitIx(at as u32))
+        find(&self.kit_names, &folded(name))
     }
 }
 
+fn find<T: Copy>(names: &[(String, T)], name: &str) -> Option<T> {
+    let at = names.binary_search_by(|(known, _)| known.as_str().cmp(name)).ok()?;
+    Some(names[at].1)
+}
+
+/// Every name of every movement; a name that two of them have is an error of the later one.
+fn movement_names(entries: &[MovementEntry], errors: &mut Vec<LibraryError>) -> Vec<(String, MovementIx)> {
+    let mut names = Vec::with_capacity(entries.len() * 8);
+    for (MovementEntry { movement, .. }, ix) in entries.iter().zip(0..) {
+        let all = [&movement.name].into_iter().chain(&movement.aliases).chain([&movement.id]);
+        names.extend(all.map(|name| (folded(name), MovementIx(ix), name)));
+    }
+    // Stable: what has the same name stays in the order of the entries.
+    names.sort_by(|a, b| a.0.cmp(&b.0));
+    for pair in names.windows(2) {
+        let [(first, one, _), (second, other, written)] = pair else { continue };
+        if first == second && one != other {
+            let [one, other] = [one, other].map(|ix| &entries[ix.0 as usize].movement.id);
+            errors.push(problem(other, "name", format!("`{written}` is a name of `{one}` too")));
+        }
+    }
+    names.dedup_by(|later, first| later.0 == first.0);
+    names.into_iter().map(|(name, ix, _)| (name.into_owned(), ix)).collect()
+}
+
+/// Every name of every kind; of two kinds with one name, the first has it.
+fn kit_names(kit: &[KitKind]) -> Vec<(String, KitIx)> {
+    let mut names = Vec::with_capacity(kit.len() * 4);
+    for (kind, ix) in kit.iter().zip(0..) {
+        let all = [&kind.id, &kind.name].into_iter().chain(&kind.aliases);
+        names.extend(all.map(|name| (folded(name).into_owned(), KitIx(ix))));
+    }
+    names.sort();
+    names.dedup_by(|later, first| later.0 == first.0);
+    names
+}
+
 /// Case, hyphens and runs of spaces do not tell names apart.
-fn folded(name: &str) -> String {
-    name.to_lowercase().replace('-', " ").split_whitespace().collect::<Vec<_>>().join(" ")
+fn folded(name: &str) -> Cow<'_, str> {
+    let bytes = name.as_bytes();
+    // Nearly every name is written so already, and is looked up often: nothing is copied then.
+    let plain = |byte: &u8| matches!(byte, b'!'..=b'~' | b' ') && !byte.is_ascii_uppercase() && *byte != b'-';
+    let single = !bytes.windows(2).any(|pair| pair == b"  ");
+    if bytes.iter().all(plain) && single && !name.starts_with(' ') && !name.ends_with(' ') {
+        return Cow::Borrowed(name);
+    }
+    let lower = name.to_lowercase();
+    let mut folded = String::with_capacity(lower.len());
+    for word in lower.split(|c: char| c == '-' || c.is_whitespace()).filter(|word| !word.is_empty()) {
+        if !folded.is_empty() {
+            folded.push(' ');
+        }
+        folded.push_str(word);
+    }
+    Cow::Owned(folded)
 }
 
 fn problem(movement: &str, field: &'static str, problem: String) -> LibraryError {
     LibraryError { movement: movement.into(), field, problem }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_fold_alike() {
+        for name in ["back squat", "Back-Squat", "  back \t squat ", "BACK  SQUAT", "-back--squat-", "back\u{a0}squat"]
+        {
+            assert_eq!(folded(name), "back squat", "{name:?}");
+        }
+        assert_eq!(folded("Élan"), "élan");
+        assert_eq!(folded(" - "), "");
+        assert!(matches!(folded("back squat"), Cow::Borrowed(_)));
+    }
+
+    #[test]
+    fn kit_is_found_by_any_of_its_names_and_the_first_kind_has_a_shared_one() {
+        let kind =
+            |id: &str, alias: &str| KitKind { id: id.into(), name: id.replace('-', " "), aliases: vec![alias.into()] };
+        let kit = vec![kind("pull-up-bar", "Rig"), kind("rope", "rig")];
+        let library = MovementLibrary::new(kit, Vec::new()).unwrap();
+        for name in ["pull-up-bar", "Pull up bar", "RIG"] {
+            assert_eq!(library.find_kit(name), Some(KitIx(0)), "{name}");
+        }
+        assert_eq!(library.find_kit("rope"), Some(KitIx(1)));
+        assert_eq!(library.find_kit("ropes"), None);
+    }
 }

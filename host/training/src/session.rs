@@ -337,3 +337,28 @@ pub struct Replacement {
     /// Another load.
     pub load: Option<WrittenLoad>,
 }
+
+impl Session {
+    /// Every item with the number it has through the whole session, and its part.
+    pub fn items(&self) -> impl Iterator<Item = (u32, usize, &Item)> {
+        self.parts.iter().enumerate().flat_map(|(at, part)| {
+            let first = self.first_item(at);
+            part.items().enumerate().map(move |(n, item)| (first + n as u32, at, item))
+        })
+    }
+
+    /// The number of a part's first item.
+    pub fn first_item(&self, part: usize) -> u32 {
+        self.parts[..part].iter().map(|part| part.items().count() as u32).sum()
+    }
+}
+
+impl Part {
+    /// Its items, in order.
+    pub fn items(&self) -> impl Iterator<Item = &Item> {
+        self.groups.iter().flat_map(|group| &group.lines).filter_map(|line| match line {
+            Line::Work(item) => Some(item),
+            Line::Rest(_) => None,
+        })
+    }
+}

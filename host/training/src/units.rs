@@ -30,6 +30,11 @@ impl Mass {
         f64::from(self.0) / 1000.0
     }
 
+    /// Pounds, for showing.
+    pub fn pounds(self) -> f64 {
+        self.kg() / 0.453_592_37
+    }
+
     /// True for no mass at all.
     pub const fn is_zero(self) -> bool {
         self.0 == 0
@@ -79,6 +84,14 @@ impl Unit {
             Unit::Pounds => (u64::from(hundredths) * 45_359_237 + 5_000_000) / 10_000_000,
         };
         Mass(grams as u32)
+    }
+
+    /// So many hundredths of the unit in ten-millionths of a gram: both units are whole numbers of these.
+    pub const fn exactly(self, hundredths: u32) -> u64 {
+        match self {
+            Unit::Kilograms => hundredths as u64 * 100_000_000,
+            Unit::Pounds => hundredths as u64 * 45_359_237,
+        }
     }
 
     /// How the unit is written.
