@@ -1,1 +1,110 @@
-//! Placeholder.
+//! The house heat policy: who starts when, and who has which bar loaded how.
+//!
+//! Promises: a plan it gives keeps every rule of the contract; it ends as early as the search found, with as few heats
+//! and plate changes as that allows; the lower bound holds for any policy's plan; `optimal` is said only with proof. A
+//! question that no plan can answer is declined with the reason. The same question gives the same plan.
+//!
+//! Read in this order: `model` (the question as arrays), `schedule` (from an order to a plan) with `rack` (bars and
+//! plates) and `profile` (kit), `search` (which order), `bounds` (what cannot be beaten).
+
+use classwright_sdk::heats::{Answer, Layout, Question};
+use classwright_sdk::{Declined, Heats, NONE, Policy};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use crate::bounds::Bounds;
+use crate::model::Model;
+use crate::search::{Best, Search};
+
+mod bounds;
+mod causes;
+mod dice;
+mod model;
+mod profile;
+mod rack;
+mod schedule;
+mod search;
+mod starts;
+
+/// Looks where the question asks for no effort of its own: some 400,000,000 to 800,000,000 units of fuel in a
+/// component, well under a host's usual limit.
+const DEFAULT_EFFORT: u64 = 500_000;
+
+/// The house heat policy.
+#[derive(Debug)]
+pub struct HouseHeats;
+
+/// What the owner may set: nothing yet.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {}
+
+impl Policy for HouseHeats {
+    const NAME: &'static str = "house-heats";
+    const VERSION: &'static str = env!("CARGO_PKG_VERSION");
+    const LICENCE: &'static str = env!("CARGO_PKG_LICENSE");
+    const PURPOSE: &'static str = "Heats that end early, with few changes of plates.";
+    type Settings = Settings;
+}
+
+impl Heats for HouseHeats {
+    fn plan_heats(floor: &Question, _: &Settings) -> Result<Answer, Declined> {
+        plan(floor)
+    }
+}
+
+classwright_sdk::export_heats!(HouseHeats);
+
+/// The plan for a floor, or why there is none.
+pub fn plan(question: &Question) -> Result<Answer, Declined> {
+    let mut model = Model::read(question)?;
+    let bounds = bounds::bounds(&model);
+    if model.units.is_empty() || model.stages == 0 {
+        return Ok(nothing_to_do(question));
+    }
+    let effort = if question.effort == 0 { DEFAULT_EFFORT } else { question.effort };
+    let mut best = Search::new(&model, bounds).run(effort);
+    if best.is_none() && model.replan {
+        // As a last resort a change may have begun before now.
+        model.change_from = 0;
+        best = Search::new(&model, bounds).run(effort / 4);
+    }
+    let best = best.ok_or_else(|| {
+        let most = question.max_heats;
+        Declined(format!("No plan with {most} heats or fewer was found that keeps the rests and the plates."))
+    })?;
+    Ok(answer(&model, bounds, &best))
+}
+
+fn nothing_to_do(question: &Question) -> Answer {
+    let heats = u32::from(!question.athletes.is_empty());
+    let plan = Layout {
+        heat_count: heats,
+        heat_of: vec![0; question.athletes.len()],
+        starts: vec![NONE; (heats * question.stage_count) as usize],
+        bar_of: vec![NONE; question.bouts.len()],
+    };
+    Answer { plan, lower_bound_s: 0, optimal: 1 }
+}
+
+/// Numbers the heats without gaps: as they were where there was a plan, else in the order in which they start.
+fn answer(model: &Model, bounds: Bounds, best: &Best) -> Answer {
+    let row = |heat: usize| &best.starts[heat * model.stages..][..model.stages];
+    let mut heats: Vec<usize> = (0..model.slots).filter(|heat| best.heat_of.contains(heat)).collect();
+    if !model.replan {
+        heats.sort_by_key(|heat| row(*heat).iter().flatten().min().copied());
+    }
+    let number = |slot: usize| heats.iter().position(|heat| *heat == slot).expect("a used heat is listed") as u32;
+    let mut heat_of = vec![0; model.athletes.len()];
+    for (unit, slot) in model.units.iter().zip(&best.heat_of) {
+        unit.athletes.iter().for_each(|athlete| heat_of[*athlete] = number(*slot));
+    }
+    let starts = heats.iter().flat_map(|heat| row(*heat)).map(|start| start.unwrap_or(NONE)).collect();
+    let bar_of = best.bars.iter().map(|bar| bar.map_or(NONE, |bar| bar as u32)).collect();
+    let (worth, least) = (best.worth, (bounds.finish, bounds.heats, bounds.moves));
+    Answer {
+        plan: Layout { heat_count: heats.len() as u32, heat_of, starts, bar_of },
+        lower_bound_s: bounds.finish,
+        optimal: u32::from((worth.finish, worth.heats, worth.moves) <= least),
+    }
+}
