@@ -1,0 +1,72 @@
+//! What can go wrong before there is a plan. What goes wrong with a policy while planning is part of the plan.
+
+use std::path::PathBuf;
+
+use classwright_policies::PolicyFailure;
+use classwright_store::FileError;
+use classwright_training::notation::NotationError;
+
+/// A use case that could not be carried out. Nothing was written.
+#[derive(Debug, thiserror::Error)]
+pub enum AppError {
+    /// A file cannot be read or written.
+    #[error("{}: {problem}", path.display())]
+    File {
+        /// Which.
+        path: PathBuf,
+        /// Why, in the system's words.
+        problem: String,
+    },
+    /// The gym's files are not right.
+    #[error("{} of the gym's files needs mending", count(.0.len(), "place"))]
+    Gym(Vec<FileError>),
+    /// The session is not right.
+    #[error("{}: {} to mend", path.display(), count(errors.len(), "place"))]
+    Session {
+        /// Its file.
+        path: PathBuf,
+        /// What stands in it, as far as it is text.
+        text: String,
+        /// Every error.
+        errors: Vec<NotationError>,
+    },
+    /// Somebody or something was named that the gym does not have.
+    #[error("the gym has no {what} `{id}`{}", meant(nearest.as_deref()))]
+    NoSuch {
+        /// `athlete` or `class`.
+        what: &'static str,
+        /// What was named.
+        id: String,
+        /// The nearest id there is.
+        nearest: Option<String>,
+    },
+    /// Neither a session nor a class was named.
+    #[error("there is nothing to plan: name a session file or, with --class, a class of the gym")]
+    NoSession,
+    /// The policy runtime does not start.
+    #[error("{0}")]
+    Runtime(#[from] classwright_policies::RuntimeError),
+    /// A policy that was asked by itself failed.
+    #[error("{0}")]
+    Policy(Box<PolicyFailure>),
+}
+
+impl AppError {
+    /// Exit code of the command line; the table is in DEVELOPERS.md.
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            AppError::Gym(_) | AppError::Session { .. } | AppError::NoSuch { .. } | AppError::NoSession => 2,
+            AppError::File { .. } => 3,
+            AppError::Runtime(_) => 4,
+            AppError::Policy(failure) => failure.kind.exit_code(),
+        }
+    }
+}
+
+fn count(many: usize, what: &str) -> String {
+    if many == 1 { format!("1 {what}") } else { format!("{many} {what}s") }
+}
+
+fn meant(nearest: Option<&str>) -> String {
+    nearest.map_or(String::new(), |id| format!("; did you mean `{id}`?"))
+}
