@@ -1,0 +1,1 @@
+;; Says what it is and answers no question: incompatible.
