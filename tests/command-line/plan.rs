@@ -27,6 +27,14 @@ fn every_plan_of_the_week_is_what_the_schema_says() {
 }
 
 #[test]
+fn every_session_of_the_week_can_be_planned_for_the_whole_roster() {
+    for day in DAYS {
+        let plan = json(&["plan", &format!("demo-gym/sessions/{day}.md"), "--gym", "demo-gym", "--json"]);
+        assert_eq!(plan["floor"]["laid_out_by"], "policy", "{day}");
+    }
+}
+
+#[test]
 fn the_schema_refuses_what_is_no_plan() {
     let schema = json(&["schema", "plan"]);
     let schema = jsonschema::draft202012::new(&schema).expect("the schema is one");
