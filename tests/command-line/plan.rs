@@ -138,6 +138,18 @@ fn a_class_without_a_floor_plan_prints_its_cards_and_says_why() {
 }
 
 #[test]
+fn the_most_that_can_be_written_is_planned_and_does_not_fit() {
+    let copy = gym_copy();
+    let session = copy.path().join("most.md");
+    let item = "- 1000/side reverse lunge (120 s a rep)\n".repeat(100);
+    let part = format!("## Conditioning: 100 rounds for time, rest 120:00\n{item}\n");
+    fs::write(&session, format!("# Most\n- length: 240 min\n\n{}", part.repeat(10))).expect("written");
+    let session = session.to_str().expect("plain");
+    let plan = json(&["plan", session, "--gym", "demo-gym", "--json", "--present", "ama,bram"]);
+    assert_eq!(plan["session"]["fits"], Value::Bool(false));
+}
+
+#[test]
 fn an_empty_roster_is_told_and_planned() {
     let copy = gym_copy();
     let gym = copy.path().join("demo-gym");

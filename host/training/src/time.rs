@@ -9,6 +9,9 @@ use crate::{Amount, Measure, Movement, MovementLibrary, Pace, Part, Piece, Schem
 /// Milliseconds to get from one movement to the next within a part (common practice, no source).
 pub const TRANSITION_MS: u64 = 4_000;
 
+/// Longest time of a stage, in seconds: more than a day. What is longer is told as this; no class holds it anyway.
+pub const LONGEST_S: u32 = 100_000;
+
 /// Which end of the usual range of paces is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Speed {
@@ -142,7 +145,8 @@ fn clocked(work_s: u32, every_s: u32, least_rest_s: u32) -> Stage {
 }
 
 fn total(rounds: u32, rest_s: u32, pass: impl Fn(u32) -> u32) -> u32 {
-    (1..=rounds).map(&pass).sum::<u32>() + rest_s * rounds.saturating_sub(1)
+    let rounds_s: u64 = (1..=rounds).map(|round| u64::from(pass(round))).sum();
+    shortened(rounds_s + u64::from(rest_s) * u64::from(rounds.saturating_sub(1)))
 }
 
 /// Seconds of one pass: everything that is done in this round, set or interval.
@@ -153,8 +157,12 @@ fn pass_s(part: &Part, first_item: u32, pieces: &[Piece], library: &MovementLibr
         .map(|piece| piece_ms(part, first_item, piece, library, speed, round))
         .sum();
     let rests = part.groups.iter().filter(|group| occurrence(group, round).is_some()).flat_map(|group| &group.lines);
-    let rest_s: u32 = rests.map(|line| if let Line::Rest(seconds) = line { *seconds } else { 0 }).sum();
-    work.div_ceil(1_000) as u32 + rest_s
+    let rest_s: u64 = rests.map(|line| if let Line::Rest(seconds) = line { u64::from(*seconds) } else { 0 }).sum();
+    shortened(work.div_ceil(1_000) + rest_s)
+}
+
+fn shortened(seconds: u64) -> u32 {
+    seconds.min(u64::from(LONGEST_S)) as u32
 }
 
 /// Milliseconds of a piece in a round, and the time to get to it.
@@ -182,5 +190,5 @@ fn fullest_minute_s(part: &Part, first_item: u32, pieces: &[Piece], library: &Mo
         item += works;
     }
     // The time to get to it belongs to the minute before.
-    fullest.saturating_sub(TRANSITION_MS).div_ceil(1_000) as u32
+    shortened(fullest.saturating_sub(TRANSITION_MS).div_ceil(1_000))
 }
