@@ -101,7 +101,7 @@ fn measure(class: &Class<'_>, to: &NewPiece) -> Option<Broken> {
     if measurable(movement, to.amount.measure) {
         return None;
     }
-    let detail = format!("{} is not measured in {}", movement.name, measure_name(to.amount.measure));
+    let detail = format!("{} is not measured in {}", movement.name, to.amount.measure.id());
     Some(Broken { rule: Rule::MeasureUnknown, detail })
 }
 
@@ -234,15 +234,6 @@ pub(crate) fn measurable(movement: &Movement, measure: Measure) -> bool {
         Measure::Seconds => true,
         Measure::Metres => movement.metre.is_some(),
         Measure::Calories => movement.calorie.is_some(),
-    }
-}
-
-fn measure_name(measure: Measure) -> &'static str {
-    match measure {
-        Measure::Repetitions => "repetitions",
-        Measure::Seconds => "seconds",
-        Measure::Metres => "metres",
-        Measure::Calories => "calories",
     }
 }
 

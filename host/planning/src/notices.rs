@@ -1,6 +1,6 @@
 //! How the parts lie in the class, and what the coach should know about the class as a whole.
 
-use classwright_training::time::{Speed, part_s};
+use classwright_training::time::{Speed, clock, part_s};
 use classwright_training::{AthleteIx, Card, Place};
 
 use crate::plan::{FloorPlan, PartTime};
@@ -116,11 +116,6 @@ fn waits(class: &Class<'_>, plan: &FloorPlan) -> Vec<String> {
         }
     }
     said
-}
-
-/// Minutes and seconds, as coaches write them.
-fn clock(seconds: u32) -> String {
-    format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
 fn span(plan: &FloorPlan, part: usize) -> Option<(u32, u32)> {

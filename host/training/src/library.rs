@@ -142,6 +142,17 @@ pub enum Sides {
     Alternating,
 }
 
+impl Sides {
+    /// The id used in JSON.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Sides::Both => "both",
+            Sides::Each => "each",
+            Sides::Alternating => "alternating",
+        }
+    }
+}
+
 /// Milliseconds for one unit of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Pace {

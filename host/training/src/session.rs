@@ -362,3 +362,15 @@ impl Part {
         })
     }
 }
+
+impl Measure {
+    /// The id used in JSON, and the word in a sentence.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Measure::Repetitions => "repetitions",
+            Measure::Seconds => "seconds",
+            Measure::Metres => "metres",
+            Measure::Calories => "calories",
+        }
+    }
+}

@@ -12,6 +12,11 @@ pub const TRANSITION_MS: u64 = 4_000;
 /// Longest time of a stage, in seconds: more than a day. What is longer is told as this; no class holds it anyway.
 pub const LONGEST_S: u32 = 100_000;
 
+/// Minutes and seconds, as coaches write them: `12:05`.
+pub fn clock(seconds: u32) -> String {
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}
+
 /// Which end of the usual range of paces is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Speed {
@@ -81,7 +86,7 @@ pub fn stages(part: &Part, first_item: u32, pieces: &[Piece], library: &Movement
         Scheme::Sets { sets, rest_s, rest_most_s } => (1..=*sets)
             .map(|set| Stage { work_s: pass(set).max(1), rest_least_s: *rest_s, rest_most_s: *rest_most_s, over_s: 0 })
             .collect(),
-        Scheme::IntervalSets { every_s, sets } => (1..=*sets).map(|set| clocked(pass(set), *every_s, 0)).collect(),
+        Scheme::IntervalSets { every_s, sets } => (1..=*sets).map(|set| clocked(pass(set), *every_s)).collect(),
         Scheme::WorkRest { intervals, work_s, rest_s } => (1..=*intervals)
             .map(|interval| {
                 let over_s = pass(interval).saturating_sub(*work_s);
@@ -138,8 +143,8 @@ pub fn done(part: &Part, first_item: u32, piece: &Piece, round: u32) -> Option<u
     None
 }
 
-fn clocked(work_s: u32, every_s: u32, least_rest_s: u32) -> Stage {
-    let over_s = (work_s + least_rest_s).saturating_sub(every_s);
+fn clocked(work_s: u32, every_s: u32) -> Stage {
+    let over_s = work_s.saturating_sub(every_s);
     let work_s = work_s.clamp(1, every_s);
     Stage { work_s, rest_least_s: every_s - work_s, rest_most_s: Some(every_s - work_s), over_s }
 }

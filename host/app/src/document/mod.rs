@@ -8,13 +8,13 @@ mod floor;
 mod words;
 
 use classwright_planning::{By, Class, Plan};
-use classwright_training::AthleteIx;
+use classwright_training::{AthleteIx, notation};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use cards::{CardDoc, ItemDoc, LoadDoc, MovementDoc, TraceDoc};
+pub use classwright_training::time::clock;
 pub use floor::{BarDoc, BarUseDoc, FloorDoc, HeatDoc, StartDoc};
-pub use words::clock;
 
 use crate::cautions;
 
@@ -193,7 +193,7 @@ fn session(gym: &str, class: &Class<'_>, plan: &Plan, finish_s: u32) -> SessionD
             .map(|(at, (part, time))| PartDoc {
                 part: at as u32 + 1,
                 kind: part.kind.id().into(),
-                heading: words::heading(part),
+                heading: notation::heading(part),
                 start_s: time.start_s,
                 end_s: time.end_s,
                 quickest: needed(time.quickest),

@@ -1,60 +1,13 @@
 //! Numbers in a coach's words.
 
-use classwright_training::session::{Scheme, Team};
-use classwright_training::{Amount, Load, Mass, Measure, MovementLibrary, Part, Piece, Sides};
-
-/// Minutes and seconds: `12:05`.
-pub fn clock(seconds: u32) -> String {
-    format!("{}:{:02}", seconds / 60, seconds % 60)
-}
-
-/// A part's heading: its kind or name, and how it runs.
-pub(super) fn heading(part: &Part) -> String {
-    let kind = part.kind.id();
-    let mut title = kind[..1].to_uppercase() + &kind[1..];
-    if let Some(name) = &part.name {
-        title = format!("{title}, {name}");
-    }
-    match part.team {
-        Team::Alone => format!("{title}: {}", scheme(&part.scheme)),
-        Team::Pairs => format!("{title}: {}, in pairs", scheme(&part.scheme)),
-        Team::Relay(size) => format!("{title}: {}, relay in teams of {size}", scheme(&part.scheme)),
-    }
-}
-
-fn scheme(scheme: &Scheme) -> String {
-    let rounds = |n: &u32| if *n == 1 { "1 round".to_owned() } else { format!("{n} rounds") };
-    let rest = |s: &u32| if *s == 0 { String::new() } else { format!(", rest {}", clock(*s)) };
-    let cap = |s: &Option<u32>| s.map_or(String::new(), |s| format!(", cap {}", clock(s)));
-    match scheme {
-        Scheme::Rounds { rounds: n, rest_s } => format!("{}{}", rounds(n), rest(rest_s)),
-        Scheme::Sets { sets, rest_s, rest_most_s: None } => format!("{sets} sets{}", rest(rest_s)),
-        Scheme::Sets { sets, rest_s, rest_most_s: Some(most) } => {
-            format!("{sets} sets, rest {}-{}", clock(*rest_s), clock(*most))
-        }
-        Scheme::IntervalSets { every_s, sets } => format!("every {} x {sets}", clock(*every_s)),
-        Scheme::ForTime { rounds: 1, rest_s, cap_s } => format!("for time{}{}", rest(rest_s), cap(cap_s)),
-        Scheme::ForTime { rounds: n, rest_s, cap_s } => {
-            format!("{} for time{}{}", rounds(n), rest(rest_s), cap(cap_s))
-        }
-        Scheme::RepsForTime { reps, cap_s } => format!("{} for time{}", dashes(reps), cap(cap_s)),
-        Scheme::AsManyRounds { limit_s } => format!("as many rounds as possible in {}", clock(*limit_s)),
-        Scheme::EveryMinute { total_s } => format!("every minute for {}", clock(*total_s)),
-        Scheme::WorkRest { intervals, work_s, rest_s } => {
-            format!("{intervals} x {} work, {} rest", clock(*work_s), clock(*rest_s))
-        }
-        Scheme::Ladder { from, step, limit_s } => format!("ladder from {from} by {step} in {}", clock(*limit_s)),
-    }
-}
+use classwright_training::notation;
+use classwright_training::session::Scheme;
+use classwright_training::time::clock;
+use classwright_training::{Amount, Load, Mass, Measure, MovementLibrary, Piece, Sides};
 
 /// The rounds, sets, intervals or minutes that a heading within a part names.
 pub(super) fn only_in(scheme: &Scheme, (first, last): (u32, u32)) -> String {
-    let word = match scheme {
-        Scheme::Sets { .. } => "set",
-        Scheme::IntervalSets { .. } | Scheme::WorkRest { .. } => "interval",
-        Scheme::EveryMinute { .. } => "minute",
-        _ => "round",
-    };
+    let word = notation::span_word(scheme).to_lowercase();
     if first == last { format!("{word} {first}") } else { format!("{word}s {first}-{last}") }
 }
 
@@ -121,25 +74,6 @@ fn amount(amount: Amount) -> String {
         Sides::Alternating => " alternating",
     };
     format!("{many}{unit}{sides}")
-}
-
-/// Id of a measure.
-pub(super) const fn measure(measure: Measure) -> &'static str {
-    match measure {
-        Measure::Repetitions => "repetitions",
-        Measure::Seconds => "seconds",
-        Measure::Metres => "metres",
-        Measure::Calories => "calories",
-    }
-}
-
-/// Id of a way to share an amount between the sides.
-pub(super) const fn sides(sides: Sides) -> &'static str {
-    match sides {
-        Sides::Both => "both",
-        Sides::Each => "each",
-        Sides::Alternating => "alternating",
-    }
 }
 
 fn dashes(numbers: &[u32]) -> String {

@@ -54,17 +54,19 @@ fn times(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
         let name = |id: &str| names.get(id).map_or_else(|| id.to_owned(), |name| (*name).to_owned());
         let needed = match (&part.quickest, &part.slowest) {
             (Some(quick), Some(slow)) if quick.seconds != slow.seconds => format!(
-                "  needs {} ({}) to {} ({})",
+                "needs {} ({}) to {} ({})",
                 clock(quick.seconds),
                 name(&quick.athlete),
                 clock(slow.seconds),
                 name(&slow.athlete)
             ),
-            (Some(quick), _) => format!("  needs {}", clock(quick.seconds)),
+            (Some(quick), _) => format!("needs {}", clock(quick.seconds)),
             _ => String::new(),
         };
         line(out, &format!("{:>5} - {:>5}  {}", clock(part.start_s), clock(part.end_s), part.heading));
-        line(out, &format!("               {}", needed.trim_start()));
+        if !needed.is_empty() {
+            line(out, &format!("               {needed}"));
+        }
         for note in &part.notes {
             line(out, &format!("               \"{note}\""));
         }

@@ -4,13 +4,18 @@ use std::path::PathBuf;
 
 use crate::file::Text;
 
-macro_rules! movement_files {
+macro_rules! patterns {
     ($($name:literal),* $(,)?) => {
-        [$((concat!("movements/", $name, ".toml"), include_str!(concat!("../../movements/", $name, ".toml")))),*]
+        /// All movement patterns. The list is the host's: a policy groups movements by them, so a gym cannot add one by a
+        /// slip of the pen.
+        pub const PATTERNS: [&str; 24] = [$($name),*];
+
+        const MOVEMENTS: [(&str, &str); 24] =
+            [$((concat!("movements/", $name, ".toml"), include_str!(concat!("../../movements/", $name, ".toml")))),*];
     };
 }
 
-const MOVEMENTS: [(&str, &str); 24] = movement_files![
+patterns![
     "arm",
     "calf",
     "carry",

@@ -20,7 +20,7 @@ use crate::error::{FileError, Report};
 use crate::file::{Text, files_with_ending};
 use movement::Found;
 
-pub use movement::PATTERNS;
+pub use built_in::PATTERNS;
 pub(crate) use movement::id;
 
 /// More threads than this wait for each other more than they help.

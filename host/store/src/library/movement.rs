@@ -7,38 +7,10 @@ use classwright_training::library::MovementEntry;
 use classwright_training::{LoadKind, Movement, Pace, Region, Sides};
 use toml::de::DeValue;
 
+use super::PATTERNS;
 use crate::error::Report;
 use crate::file::toml::{Table, Value, kind, list, parsed, small, text};
 use crate::file::{Text, line_of};
-
-/// All movement patterns. The list is the host's: a policy groups movements by them, so a gym cannot add one by a
-/// slip of the pen.
-pub const PATTERNS: [&str; 24] = [
-    "arm",
-    "calf",
-    "carry",
-    "clean",
-    "front-squat",
-    "hinge",
-    "horizontal-press",
-    "horizontal-pull",
-    "jerk",
-    "jump",
-    "lunge",
-    "machine",
-    "mobility",
-    "overhead-squat",
-    "rope",
-    "rotation",
-    "run",
-    "snatch",
-    "squat",
-    "swing",
-    "trunk",
-    "vertical-press",
-    "vertical-pull",
-    "whole-body",
-];
 
 /// An entry and where it was written.
 #[derive(Debug)]

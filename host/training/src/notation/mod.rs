@@ -30,7 +30,7 @@ pub use bounds::MAX_BYTES;
 pub use error::NotationError;
 
 use crate::MovementLibrary;
-use crate::session::{Line, Session};
+use crate::session::{Line, Part, Scheme, Session};
 
 /// Reads a session, or says everything that is wrong with it (at most [`bounds::MAX_ERRORS`] problems), in the order
 /// of the file.
@@ -72,6 +72,16 @@ pub fn parse_bytes(bytes: &[u8], library: &MovementLibrary) -> Result<Session, V
 /// same but for the line numbers (see [`without_lines`]), and writing that gives the same text.
 pub fn write(session: &Session, library: &MovementLibrary) -> String {
     writer::session(session, library)
+}
+
+/// A part's heading in its canonical form, without the mark in front of it.
+pub fn heading(part: &Part) -> String {
+    writer::heading(part)
+}
+
+/// What the headings within a part count, by its scheme: `Interval`, `Minute`, `Set` or `Round`.
+pub const fn span_word(scheme: &Scheme) -> &'static str {
+    heading::span_word(scheme)
 }
 
 /// The session without the line numbers of parts and items (all 0), so that sessions can be compared by meaning.

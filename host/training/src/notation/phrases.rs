@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::names::{longest, written};
 use crate::session::{Amount, Measure, Replacement, Scheme, WrittenLoad};
+use crate::time::clock;
 use crate::{MovementIx, MovementLibrary, Sides};
 
 /// What is done instead.
@@ -64,7 +65,7 @@ fn alone(amount: Amount) -> String {
         return format!("max{unit}{sides}");
     }
     match amount.measure {
-        Measure::Seconds => format!("{}{sides}", range(&time)),
+        Measure::Seconds => format!("{}{sides}", range(&clock)),
         _ => format!("{}{unit}{sides}", range(&|number| number.to_string())),
     }
 }
@@ -115,44 +116,39 @@ pub(super) fn scheme(scheme: &Scheme) -> String {
             (0, *cap_s)
         }
         Scheme::IntervalSets { every_s, sets } => {
-            say(format_args!("every {} x {sets}", time(*every_s)));
+            say(format_args!("every {} x {sets}", clock(*every_s)));
             (0, None)
         }
         Scheme::AsManyRounds { limit_s } => {
-            say(format_args!("as many rounds as possible in {}", time(*limit_s)));
+            say(format_args!("as many rounds as possible in {}", clock(*limit_s)));
             (0, None)
         }
         Scheme::EveryMinute { total_s } => {
-            say(format_args!("every minute for {}", time(*total_s)));
+            say(format_args!("every minute for {}", clock(*total_s)));
             (0, None)
         }
         Scheme::WorkRest { intervals, work_s, rest_s } => {
-            say(format_args!("{intervals} x {} work", time(*work_s)));
+            say(format_args!("{intervals} x {} work", clock(*work_s)));
             if *rest_s > 0 {
-                say(format_args!(", {} rest", time(*rest_s)));
+                say(format_args!(", {} rest", clock(*rest_s)));
             }
             (0, None)
         }
         Scheme::Ladder { from, step, limit_s } => {
-            say(format_args!("ladder from {from} by {step} in {}", time(*limit_s)));
+            say(format_args!("ladder from {from} by {step} in {}", clock(*limit_s)));
             (0, None)
         }
     };
     if rest > 0 {
-        say(format_args!(", rest {}", time(rest)));
+        say(format_args!(", rest {}", clock(rest)));
     }
     if let Scheme::Sets { rest_most_s: Some(most), .. } = scheme {
-        say(format_args!("-{}", time(*most)));
+        say(format_args!("-{}", clock(*most)));
     }
     if let Some(cap) = cap {
-        say(format_args!(", cap {}", time(cap)));
+        say(format_args!(", cap {}", clock(cap)));
     }
     text
-}
-
-/// Minutes and seconds.
-pub(super) fn time(seconds: u32) -> String {
-    format!("{}:{:02}", seconds / 60, seconds % 60)
 }
 
 /// A number of so-manieths with no more decimals than needed.

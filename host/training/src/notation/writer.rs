@@ -3,8 +3,9 @@
 use super::heading::{kind_word, span_word};
 use super::lines::plain_paragraph;
 use super::names::written;
-use super::phrases::{decimal, load, measured, replacement, scheme, time};
+use super::phrases::{decimal, load, measured, replacement, scheme};
 use crate::session::{Amount, Fallback, Item, Line, Part, Replacement, Scheme, Session, Team, When};
+use crate::time::clock;
 use crate::{MovementIx, MovementLibrary, Severity};
 
 /// Writes a whole session.
@@ -15,6 +16,23 @@ pub(super) fn session(session: &Session, library: &MovementLibrary) -> String {
         writer.part(part);
     }
     writer.out
+}
+
+/// A part's heading, without its mark.
+pub(super) fn heading(part: &Part) -> String {
+    let mut heading = kind_word(part.kind).to_owned();
+    if let Some(name) = &part.name {
+        heading += &format!(", {name}");
+    }
+    if part.scheme != (Scheme::Rounds { rounds: 1, rest_s: 0 }) {
+        heading += &format!(": {}", scheme(&part.scheme));
+    }
+    match part.team {
+        Team::Alone => {}
+        Team::Pairs => heading += ", in pairs",
+        Team::Relay(size) => heading += &format!(", relay in teams of {size}"),
+    }
+    heading
 }
 
 struct Writer<'l> {
@@ -35,7 +53,7 @@ impl Writer<'_> {
         }
         match session.length_s % 60 {
             0 => self.line(format!("- length: {} min", session.length_s / 60)),
-            _ => self.line(format!("- length: {}", time(session.length_s))),
+            _ => self.line(format!("- length: {}", clock(session.length_s))),
         }
         if let Some(intent) = &session.intent {
             self.line(format!("- intent: {intent}"));
@@ -49,19 +67,7 @@ impl Writer<'_> {
     }
 
     fn part(&mut self, part: &Part) {
-        let mut heading = format!("\n## {}", kind_word(part.kind));
-        if let Some(name) = &part.name {
-            heading += &format!(", {name}");
-        }
-        if part.scheme != (Scheme::Rounds { rounds: 1, rest_s: 0 }) {
-            heading += &format!(": {}", scheme(&part.scheme));
-        }
-        match part.team {
-            Team::Alone => {}
-            Team::Pairs => heading += ", in pairs",
-            Team::Relay(size) => heading += &format!(", relay in teams of {size}"),
-        }
-        self.line(heading);
+        self.line(format!("\n## {}", heading(part)));
         for note in &part.notes {
             let mark = if plain_paragraph(note) { "" } else { "> " };
             self.line(format!("\n{mark}{note}"));
@@ -89,7 +95,7 @@ impl Writer<'_> {
     fn lines(&mut self, lines: &[Line]) {
         for line in lines {
             match line {
-                Line::Rest(seconds) => self.line(format!("- rest {}", time(*seconds))),
+                Line::Rest(seconds) => self.line(format!("- rest {}", clock(*seconds))),
                 Line::Work(item) => self.item(item),
             }
         }
