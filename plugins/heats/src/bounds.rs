@@ -2,12 +2,13 @@
 //!
 //! Valid for every plan that keeps the rules, whoever made it. The end is the greatest of: the longest chain of one
 //! athlete; for the coach, each kit, each bar type and each plate size, the work that has to be done between a least
-//! time before it and a least time after it, shared by as many as there are; and for bars the changes of plates that
-//! every order has to make.
+//! time before it and a least time after it, shared by as many as there are; and for bars the same with the changes of
+//! plates that every order has to make in that time.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use crate::model::{BarNeed, Model};
+use crate::loadings::{Walk, ways};
+use crate::model::Model;
 
 /// The bounds.
 #[derive(Clone, Copy, Debug)]
@@ -45,12 +46,6 @@ pub(crate) fn bounds(model: &Model) -> Bounds {
         });
         finish = finish.max(shared(uses.collect(), model.things[thing].there));
     }
-    for kind in 0..model.bars_of.len() {
-        let users = users(model, kind);
-        let works: Vec<Work> = users.iter().map(|(bout, _)| work(*bout, 1)).collect();
-        let bars = model.bars_of[kind].len() as u32;
-        finish = finish.max(shared(works.clone(), bars)).max(with_changes(model, kind, &users, &works));
-    }
     for size in 0..model.plates.len() {
         let uses = (0..model.bouts.len()).filter_map(|bout| {
             let on = &model.plates_on[model.bouts[bout].bar?.loading];
@@ -58,7 +53,17 @@ pub(crate) fn bounds(model: &Model) -> Bounds {
         });
         finish = finish.max(shared(uses.collect(), model.plates[size].there));
     }
-    Bounds { finish, heats: heats(model), moves: moves(model) }
+    let ways = ways(model);
+    let mut moves = 0;
+    for kind in 0..model.bars_of.len() {
+        let mut uses: Vec<(Work, usize)> = (0..model.bouts.len())
+            .filter_map(|bout| Some((work(bout, 1), model.bouts[bout].bar.filter(|n| n.kind == kind)?.loading)))
+            .collect();
+        uses.sort_unstable_by_key(|(work, _)| std::cmp::Reverse(work.tail));
+        finish = finish.max(bars(model, kind, &uses, ways.as_deref()));
+        moves += changes(model, kind, &uses, ways.as_deref()).1;
+    }
+    Bounds { finish, heats: heats(model), moves }
 }
 
 /// The earliest start of each bout: after those before it, and for a bar after it can be there and loaded.
@@ -118,68 +123,87 @@ fn shared(mut works: Vec<Work>, there: u32) -> u32 {
     best as u32
 }
 
-/// Bouts that need a type of bar, and what they need.
-fn users(model: &Model, kind: usize) -> Vec<(usize, BarNeed)> {
-    let needs = model.bouts.iter().enumerate().filter_map(|(index, bout)| Some((index, bout.bar?)));
-    needs.filter(|(_, need)| need.kind == kind).collect()
-}
-
-/// For each loading that a type of bar needs, the least that it takes to come to it from any other.
-fn least_into(
-    model: &Model,
-    kind: usize,
-    users: &[(usize, BarNeed)],
-    cost: impl Fn(usize, usize) -> u32,
-) -> BTreeMap<usize, u32> {
-    let loadings: BTreeSet<usize> = users.iter().map(|u| u.1.loading).collect();
-    let into = |to: usize| {
-        let others = loadings.iter().copied().filter(|from| *from != to);
-        let first = model.bars_of[kind].iter().map(|bar| model.bars[*bar].loading);
-        others.chain(first).map(|from| cost(from, to)).min().unwrap_or(0)
-    };
-    loadings.iter().map(|to| (*to, into(*to))).collect()
-}
-
-/// All bars of a type together have to find time, before the least time after, for the work and for one change into each
-/// loading. Uses with less time after them are left out of the work, but not of what a bar can be changed from.
-fn with_changes(model: &Model, kind: usize, users: &[(usize, BarNeed)], works: &[Work]) -> u32 {
-    let bars = &model.bars_of[kind];
-    let mut changes = least_into(model, kind, users, |from, to| model.setup(from, to));
-    let mut order: Vec<usize> = (0..users.len()).collect();
-    order.sort_unstable_by_key(|at| std::cmp::Reverse(works[*at].tail));
-    let mut sum: u64 = bars.iter().map(|bar| u64::from(model.bars[*bar].free_from)).sum();
-    let mut best = 0;
-    for at in order {
-        sum += works[at].work + u64::from(changes.remove(&users[at].1.loading).unwrap_or(0));
-        best = best.max(sum.div_ceil(bars.len().max(1) as u64) + u64::from(works[at].tail));
+/// The same for the bars of a kind, with the changes that the work makes necessary.
+fn bars(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]>) -> u32 {
+    let there = &model.bars_of[kind];
+    let bars = there.len().max(1);
+    let heads: BTreeSet<u32> = uses.iter().map(|(work, _)| work.head).collect();
+    let mut best = from_the_start(model, kind, uses, ways);
+    for head in heads {
+        let mut walk = Walk::new(0, bars);
+        let mut seen = BTreeSet::new();
+        let mut sum = 0;
+        for (work, loading) in uses.iter().filter(|(work, _)| work.head >= head) {
+            sum += work.work;
+            if seen.insert(*loading)
+                && let Some(ways) = ways
+            {
+                walk.add(ways[*loading]);
+            }
+            // On each bar the first loading may be there by then.
+            let changes = (seen.len() as u32).saturating_sub(bars as u32);
+            let setups = if changes == 0 { 0 } else { model.setup_seconds(changes, walk.moves_between().max(changes)) };
+            let time = (sum + u64::from(setups)).div_ceil(bars as u64);
+            best = best.max(u64::from(head) + time + u64::from(work.tail));
+        }
     }
     best as u32
+}
+
+/// All changes count where all the work counts, from when each bar can be had.
+fn from_the_start(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]>) -> u64 {
+    let mut free: Vec<u32> = model.bars_of[kind].iter().map(|bar| model.bars[*bar].free_from).collect();
+    free.sort_unstable();
+    let mut best = 0;
+    let mut sum = 0;
+    for (at, (work, _)) in uses.iter().enumerate() {
+        sum += work.work;
+        // Work with the same time after it is counted as one.
+        if uses.get(at + 1).is_none_or(|next| next.0.tail < work.tail) {
+            let (changes, moves) = changes(model, kind, &uses[..=at], ways);
+            let end = filled(&free, sum + u64::from(model.setup_seconds(changes, moves)));
+            best = best.max(end + u64::from(work.tail));
+        }
+    }
+    best
+}
+
+/// The second until which bars that are free from then on have so much time together.
+pub(crate) fn filled(free: &[u32], time: u64) -> u64 {
+    let (mut sum, mut end) = (0, 0);
+    for (count, &from) in (1..).zip(free) {
+        if count > 1 && end <= u64::from(from) {
+            break;
+        }
+        sum += u64::from(from);
+        end = (time + sum).div_ceil(count);
+    }
+    end
+}
+
+/// Changes and pairs moved that any order of these uses has at least.
+fn changes(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]>) -> (u32, u32) {
+    let there = &model.bars_of[kind];
+    let on_a_bar: BTreeSet<usize> = there.iter().map(|bar| model.bars[*bar].loading).collect();
+    let wanted: BTreeSet<usize> = uses.iter().map(|(_, loading)| *loading).filter(|l| !on_a_bar.contains(l)).collect();
+    let changes = wanted.len() as u32;
+    let Some(ways) = ways else { return (changes, changes) };
+    let mut walk = Walk::new(on_a_bar.iter().fold(0, |all, loading| all | ways[*loading]), there.len());
+    wanted.iter().for_each(|loading| walk.add(ways[*loading]));
+    (changes, walk.moves().max(changes))
 }
 
 /// No fewer heats than one stage needs, since those who start together work at once.
 fn heats(model: &Model) -> u32 {
     let mut heats = u32::from(!model.athletes.is_empty());
-    let mut least = |sum: u64, there: u32| heats = heats.max(sum.div_ceil(u64::from(there.max(1))) as u32);
-    for stage in 0..model.stages {
-        let at_stage = || model.bouts.iter().filter(|b| b.stage == stage && b.length > 0);
-        for (thing, it) in model.things.iter().enumerate() {
-            let uses = at_stage().flat_map(|b| &b.uses).filter(|u| u.0 == thing);
-            least(uses.map(|u| u64::from(u.1)).sum(), it.there);
-        }
-        for (kind, bars) in model.bars_of.iter().enumerate() {
-            least(at_stage().filter_map(|b| b.bar).filter(|n| n.kind == kind).count() as u64, bars.len() as u32);
-        }
-        for (size, it) in model.plates.iter().enumerate() {
-            let on = at_stage().filter_map(|b| b.bar).flat_map(|n| &model.plates_on[n.loading]);
-            least(on.filter(|p| p.0 == size).map(|p| u64::from(p.1)).sum(), it.there);
+    let mut sums = vec![0u64; model.stages * model.width];
+    for demand in &model.demand {
+        for &(at, amount) in demand {
+            sums[at as usize] += u64::from(amount);
         }
     }
+    for (at, sum) in sums.iter().enumerate() {
+        heats = heats.max(sum.div_ceil(u64::from(model.there[at % model.width].max(1))) as u32);
+    }
     heats
-}
-
-/// No fewer plates moved than the least into each loading of each type.
-fn moves(model: &Model) -> u32 {
-    let of =
-        |kind| least_into(model, kind, &users(model, kind), |from, to| model.moves(from, to)).values().sum::<u32>();
-    (0..model.bars_of.len()).map(of).sum()
 }

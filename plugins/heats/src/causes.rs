@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use classwright_sdk::heats::{Question, Taken};
 use classwright_sdk::{Declined, NONE};
 
-use crate::model::{counted, span};
+use crate::read::{counted, span};
 
 /// Something that bouts need in a number: its name, and how many there are for this class.
 type Supply = BTreeMap<(u8, u32), (String, u32)>;

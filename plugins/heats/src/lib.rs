@@ -12,18 +12,25 @@ use classwright_sdk::{Declined, Heats, NONE, Policy};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use crate::bounds::Bounds;
 use crate::model::Model;
-use crate::search::{Best, Search};
+use crate::solve::{Solved, solve};
 
 mod bounds;
+mod canonical;
 mod causes;
+mod change;
+mod course;
+mod crew;
 mod dice;
+mod exact;
+mod loadings;
 mod model;
 mod profile;
-mod rack;
-mod schedule;
+mod prove;
+mod read;
 mod search;
+mod seats;
+mod solve;
 mod starts;
 
 /// Looks where the question asks for no effort of its own: some 400,000,000 to 800,000,000 units of fuel in a
@@ -34,10 +41,20 @@ const DEFAULT_EFFORT: u64 = 500_000;
 #[derive(Debug)]
 pub struct HouseHeats;
 
-/// What the owner may set: nothing yet.
-#[derive(Debug, Default, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Settings {}
+/// What the owner may set.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default, rename_all = "kebab-case")]
+pub struct Settings {
+    /// When a class is re-planned: seconds by which the class has to end earlier for each person who is moved to
+    /// another heat or another bar. With 0 the class ends as early as it can, whoever has to move.
+    pub seconds_a_change: u32,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings { seconds_a_change: 20 }
+    }
+}
 
 impl Policy for HouseHeats {
     const NAME: &'static str = "house-heats";
@@ -48,32 +65,33 @@ impl Policy for HouseHeats {
 }
 
 impl Heats for HouseHeats {
-    fn plan_heats(floor: &Question, _: &Settings) -> Result<Answer, Declined> {
-        plan(floor)
+    fn plan_heats(floor: &Question, settings: &Settings) -> Result<Answer, Declined> {
+        plan(floor, settings)
     }
 }
 
 classwright_sdk::export_heats!(HouseHeats);
 
 /// The plan for a floor, or why there is none.
-pub fn plan(question: &Question) -> Result<Answer, Declined> {
+pub fn plan(question: &Question, settings: &Settings) -> Result<Answer, Declined> {
+    let canonical = canonical::order(question);
+    let question = &canonical.question;
     let mut model = Model::read(question)?;
-    let bounds = bounds::bounds(&model);
     if model.units.is_empty() || model.stages == 0 {
         return Ok(nothing_to_do(question));
     }
     let effort = if question.effort == 0 { DEFAULT_EFFORT } else { question.effort };
-    let mut best = Search::new(&model, bounds).run(effort);
-    if best.is_none() && model.replan {
+    let mut solved = solve(&model, effort, settings.seconds_a_change);
+    if solved.is_none() && model.replan {
         // As a last resort a change may have begun before now.
         model.change_from = 0;
-        best = Search::new(&model, bounds).run(effort / 4);
+        solved = solve(&model, effort / 4, settings.seconds_a_change);
     }
-    let best = best.ok_or_else(|| {
+    let solved = solved.ok_or_else(|| {
         let most = question.max_heats;
         Declined(format!("No plan with {most} heats or fewer was found that keeps the rests and the plates."))
     })?;
-    Ok(answer(&model, bounds, &best))
+    Ok(canonical.back(answer(&model, &solved)))
 }
 
 fn nothing_to_do(question: &Question) -> Answer {
@@ -88,23 +106,27 @@ fn nothing_to_do(question: &Question) -> Answer {
 }
 
 /// Numbers the heats without gaps: as they were where there was a plan, else in the order in which they start.
-fn answer(model: &Model, bounds: Bounds, best: &Best) -> Answer {
+fn answer(model: &Model, Solved { best, bounds }: &Solved) -> Answer {
     let row = |heat: usize| &best.starts[heat * model.stages..][..model.stages];
     let mut heats: Vec<usize> = (0..model.slots).filter(|heat| best.heat_of.contains(heat)).collect();
     if !model.replan {
-        heats.sort_by_key(|heat| row(*heat).iter().flatten().min().copied());
+        heats.sort_by_key(|heat| row(*heat).iter().min().copied());
     }
     let number = |slot: usize| heats.iter().position(|heat| *heat == slot).expect("a used heat is listed") as u32;
     let mut heat_of = vec![0; model.athletes.len()];
     for (unit, slot) in model.units.iter().zip(&best.heat_of) {
         unit.athletes.iter().for_each(|athlete| heat_of[*athlete] = number(*slot));
     }
-    let starts = heats.iter().flat_map(|heat| row(*heat)).map(|start| start.unwrap_or(NONE)).collect();
-    let bar_of = best.bars.iter().map(|bar| bar.map_or(NONE, |bar| bar as u32)).collect();
-    let (worth, least) = (best.worth, (bounds.finish, bounds.heats, bounds.moves));
-    Answer {
-        plan: Layout { heat_count: heats.len() as u32, heat_of, starts, bar_of },
-        lower_bound_s: bounds.finish,
-        optimal: u32::from((worth.finish, worth.heats, worth.moves) <= least),
-    }
+    let works = |heat: usize, stage: usize| {
+        model.bouts.iter().any(|b| b.stage == stage && best.heat_of[model.unit_of[b.athlete]] == heat)
+    };
+    let start = |heat: usize, stage: usize| if works(heat, stage) { row(heat)[stage] } else { NONE };
+    let starts = heats.iter().flat_map(|heat| (0..model.stages).map(|stage| start(*heat, stage))).collect();
+    let bar = |(bout, bar): (&model::Bout, &u32)| if bout.bar.is_some() { *bar } else { NONE };
+    let bar_of = model.bouts.iter().zip(&best.bars).map(bar).collect();
+    let worth = best.worth;
+    let optimal =
+        worth.changed == 0 && (worth.finish, worth.heats, worth.moves) <= (bounds.finish, bounds.heats, bounds.moves);
+    let plan = Layout { heat_count: heats.len() as u32, heat_of, starts, bar_of };
+    Answer { plan, lower_bound_s: bounds.finish, optimal: u32::from(optimal) }
 }

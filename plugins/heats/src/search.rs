@@ -1,40 +1,26 @@
 //! Looks for the heats and the order whose plan ends first, then has the fewest heats, then moves the fewest plates.
 //!
-//! Starts from several plain arrangements and goes on by small moves, taking one that is no worse than where the walk
-//! stood a while ago (late acceptance). Effort is counted in looks at a bout or a bar; the same effort gives the same plan.
+//! A walk by small changes that takes a worse step the more seldom the worse it is and the longer it has walked
+//! (Kirkpatrick, Gelatt, Vecchi 1983). Effort is counted in looks at a start or a bar; the same effort gives the same
+//! plan. A rest that is too long is allowed on the way, at a price; a plan is what has none.
 
-use crate::bounds::Bounds;
+use crate::change::Change;
+use crate::course::{Course, Found};
+use crate::crew::Crews;
 use crate::dice::Dice;
 use crate::model::Model;
-use crate::schedule::{Found, Scheduler};
-use crate::starts::{Recipe, arranged, at_random, fits, opened, recipes, used};
 
-/// How far back the walk compares.
-const MEMORY: usize = 200;
-
-/// Steps without a better plan after which the walk begins anew near the best.
-const PATIENCE: usize = 3000;
-
-/// Tries to begin anew, and moves in each.
-const KICKS: usize = 8;
-const MOVES_A_KICK: usize = 6;
-
-/// Which heat each unit is in, and the order in which heats come to their next stage: `turns` names each heat once a
-/// stage. In turn, a heat waits until those before it have gone home.
-#[derive(Clone, Debug)]
-pub(crate) struct State {
-    pub(crate) heat_of: Vec<usize>,
-    pub(crate) turns: Vec<usize>,
-    pub(crate) in_turn: bool,
-}
+pub(crate) const NEVER: u32 = u32::MAX;
 
 /// What plans are compared by; less is better. `changed` counts only where there was a plan before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Worth {
-    pub(crate) finish: u32,
+    /// The finish, and what each person moved has to earn.
+    pub(crate) price: u32,
     pub(crate) changed: u32,
     pub(crate) heats: u32,
     pub(crate) moves: u32,
+    pub(crate) finish: u32,
 }
 
 /// The best plan found.
@@ -42,221 +28,229 @@ pub(crate) struct Worth {
 pub(crate) struct Best {
     pub(crate) worth: Worth,
     pub(crate) heat_of: Vec<usize>,
-    /// By heat and stage.
-    pub(crate) starts: Vec<Option<u32>>,
-    pub(crate) bars: Vec<Option<usize>>,
+    /// By heat and stage; `NEVER` where nobody starts.
+    pub(crate) starts: Vec<u32>,
+    /// By bout; `NEVER` where none is used.
+    pub(crate) bars: Vec<u32>,
+    pub(crate) order: Vec<u32>,
 }
 
-/// What the walk is after.
+/// Where a walk stands.
+#[derive(Clone, Debug)]
+pub(crate) struct Place {
+    pub(crate) guide: u64,
+    pub(crate) crews: Crews,
+    pub(crate) order: Vec<u32>,
+}
+
+/// What a walk is after.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Aim {
+pub(crate) enum Aim {
     Finish,
     /// No later end, but fewer changes, heats and plates moved.
     Neat,
 }
 
-pub(crate) struct Search<'m> {
-    model: &'m Model,
-    bounds: Bounds,
-    scheduler: Scheduler<'m>,
-    dice: Dice,
-    best: Option<(Best, State)>,
+/// How far a walk goes: until so much work is done, or there is nothing left to find.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Leash {
+    pub(crate) until: u64,
+    /// How much worse a step may be at first, in thousandths of the finish.
+    pub(crate) heat: u64,
+    /// Nothing is better than this.
+    pub(crate) least: Worth,
 }
 
+#[derive(Debug)]
+pub(crate) struct Search<'m> {
+    pub(crate) model: &'m Model,
+    pub(crate) course: Course<'m>,
+    pub(crate) dice: Dice,
+    pub(crate) best: Option<Best>,
+    seconds_a_change: u32,
+}
+
+/// Parts that a walk is cut into; it cools from one to the next, to a fortieth over all of them.
+const PARTS: u64 = 64;
+const COOLING: u64 = 61_867;
+
+/// Seconds of finish that a second of too long a rest counts for.
+const TOO_LONG: u64 = 2;
+
+const SECOND: u64 = 1 << 12;
+
 impl<'m> Search<'m> {
-    pub(crate) fn new(model: &'m Model, bounds: Bounds) -> Self {
-        Search { model, bounds, scheduler: Scheduler::new(model), dice: Dice::new(), best: None }
+    pub(crate) fn new(model: &'m Model, seconds_a_change: u32) -> Self {
+        Search { model, course: Course::new(model), dice: Dice::new(), best: None, seconds_a_change }
     }
 
-    /// The best plan that this much work finds; none where it finds no plan at all.
-    pub(crate) fn run(mut self, effort: u64) -> Option<Best> {
-        for recipe in recipes(self.model, self.bounds.heats as usize) {
-            if self.best.is_some() && self.scheduler.work > effort / 3 {
-                break;
-            }
-            self.try_recipe(&recipe, effort);
-        }
-        self.insist(effort);
-        self.walk(Aim::Finish, effort - effort / 4);
-        self.walk(Aim::Neat, effort);
-        self.best.map(|best| best.0)
-    }
-
-    /// Tries arrangements at random until one can be planned.
-    fn insist(&mut self, effort: u64) {
-        while self.best.is_none() && self.scheduler.work < effort {
-            let recipe = at_random(self.model, &mut self.dice);
-            self.try_recipe(&recipe, effort);
-        }
-    }
-
-    fn try_recipe(&mut self, recipe: &Recipe, effort: u64) {
-        for state in arranged(self.model, recipe, &mut self.dice, &mut self.scheduler.work) {
-            // A plan is wanted before all; a better one only as far as the effort reaches.
-            if self.best.is_none() || self.scheduler.work < effort {
-                self.look(&state, u32::MAX);
-            }
-        }
-    }
-
-    fn look(&mut self, state: &State, latest: u32) -> Option<(Worth, Found)> {
-        let found = self.scheduler.build(state, latest)?;
-        let worth = self.worth(state, &found);
-        if self.best.as_ref().is_none_or(|(best, _)| worth < best.worth) {
-            let (starts, bars) = (self.scheduler.starts.clone(), self.scheduler.bars.clone());
-            self.best = Some((Best { worth, heat_of: state.heat_of.clone(), starts, bars }, state.clone()));
+    /// Runs an order from a place on; the heats in `touched` forget what their rests asked for. `mend` moves starts
+    /// until no rest is too long.
+    pub(crate) fn look(&mut self, crews: &Crews, order: &[u32], part: Part<'_>, latest: u32) -> Option<(Worth, Found)> {
+        let found = self.course.run(crews, order, part, latest)?;
+        let worth = self.worth(crews, &found);
+        let better = self.best.as_ref().is_none_or(|best| worth < best.worth);
+        if found.over == 0 && better {
+            self.best = Some(Best {
+                worth,
+                heat_of: crews.heat_of.clone(),
+                starts: self.course.starts.clone(),
+                bars: self.course.bars.clone(),
+                order: self.course.order.clone(),
+            });
         }
         Some((worth, found))
     }
 
-    fn worth(&self, state: &State, found: &Found) -> Worth {
+    fn worth(&self, crews: &Crews, found: &Found) -> Worth {
         let model = self.model;
         let mut changed = 0;
         if model.replan {
-            for (unit, &heat) in model.units.iter().zip(&state.heat_of) {
+            for (unit, &heat) in model.units.iter().zip(&crews.heat_of) {
                 for &athlete in &unit.athletes {
-                    let other_bar = |bout: usize| self.scheduler.bars[bout] != model.bouts[bout].bar_before;
+                    let other_bar = |at: usize| {
+                        let bout = &model.bouts[at];
+                        bout.bar.is_some() && bout.bar_before != Some(self.course.bars[at] as usize)
+                    };
                     let same = unit.before == Some(heat) && !model.athletes[athlete].bouts.clone().any(other_bar);
                     changed += u32::from(!same);
                 }
             }
         }
-        let heats = used(model, &state.heat_of) as u32;
-        Worth { finish: found.finish, changed, heats, moves: found.moves }
+        let price = found.finish.saturating_add(changed * self.seconds_a_change);
+        Worth { price, changed, heats: crews.used() as u32, moves: found.moves, finish: found.finish }
     }
 
-    /// True where nothing better can be.
-    fn proven(&self) -> bool {
-        let (finish, heats, moves) = (self.bounds.finish, self.bounds.heats, self.bounds.moves);
-        self.best.as_ref().is_some_and(|(best, _)| best.worth <= Worth { finish, changed: 0, heats, moves })
+    /// What a walk goes by: the worth, smoothed so that a step in the right direction shows.
+    pub(crate) fn guide(&self, aim: Aim, worth: &Worth, found: &Found) -> u64 {
+        let (changed, heats, moves) = (u64::from(worth.changed), u64::from(worth.heats), u64::from(worth.moves));
+        let mean = found.ends / heats.max(1);
+        let over = u64::from(found.over) * TOO_LONG;
+        match aim {
+            Aim::Finish => {
+                let whole = (u64::from(worth.price) + over) * SECOND;
+                whole + mean * (SECOND / 16) + changed.min(64) * 64 + moves.min(256) * 4
+            }
+            Aim::Neat => {
+                let fine = mean.min(SECOND - 1) / (1 + self.model.slots as u64);
+                (over * 64 + changed * 1000 + heats * 100 + moves) * SECOND + fine
+            }
+        }
     }
 
-    fn walk(&mut self, aim: Aim, until: u64) {
-        let Some((best, mut state)) = self.best.clone() else { return };
-        let Some((worth, found)) = self.look(&state, u32::MAX) else { return };
-        let mut here = guide(self.model, aim, &worth, &found);
-        let mut memory = [here; MEMORY];
-        let mut step = 0;
-        let (mut least, mut since) = (here, 0);
-        while self.scheduler.work < until && !self.proven() {
-            if aim == Aim::Finish && self.best.as_ref().is_some_and(|b| b.0.worth.finish == self.bounds.finish) {
+    /// Where a walk may begin; none where the order cannot be kept at all.
+    pub(crate) fn place(&mut self, aim: Aim, crews: Crews, order: Vec<u32>) -> Option<Place> {
+        let (worth, found) = self.look(&crews, &order, Part::WHOLE, NEVER)?;
+        Some(Place { guide: self.guide(aim, &worth, &found), crews, order })
+    }
+
+    /// Looks for a plan near an order.
+    pub(crate) fn mend(&mut self, crews: &Crews, order: &[u32]) {
+        self.look(crews, order, Part { mend: true, ..Part::WHOLE }, NEVER);
+    }
+
+    /// The place of the best plan.
+    pub(crate) fn best_place(&mut self, aim: Aim) -> Option<Place> {
+        let best = self.best.clone()?;
+        let mut crews = Crews::new(self.model);
+        for (unit, heat) in best.heat_of.iter().enumerate() {
+            crews.join(self.model, unit, *heat);
+        }
+        (0..self.model.slots).for_each(|heat| {
+            crews.build(self.model, heat);
+        });
+        self.course.forget_wishes();
+        for (at, bar) in best.bars.iter().enumerate() {
+            self.course.wish(at, *bar);
+        }
+        self.place(aim, crews, best.order)
+    }
+
+    /// Whether nothing better than the best can be.
+    pub(crate) fn at(&self, least: &Worth) -> bool {
+        self.best.as_ref().is_some_and(|best| best.worth <= *least)
+    }
+
+    /// Walks from a place; gives where it ends.
+    pub(crate) fn walk(&mut self, aim: Aim, from: Place, leash: Leash) -> Place {
+        let Leash { until, heat, least } = leash;
+        let Place { mut guide, mut crews, mut order } = from;
+        if self.look(&crews, &order, Part::WHOLE, NEVER).is_none() {
+            return Place { guide, crews, order };
+        }
+        self.course.keep(&crews, 0);
+        let scale = (guide / SECOND).min(1 << 20);
+        let stop = self.best.as_ref().map_or(NEVER, |best| best.worth.finish);
+        let mut next = order.clone();
+        let begun = self.course.work;
+        let (mut warmth, mut part) = (scale * heat * SECOND / 1000, 0);
+        while self.course.work < until && !self.at(&least) {
+            // The finish is as good as it can be: the rest is for another walk.
+            if aim == Aim::Finish && self.best.as_ref().is_some_and(|best| best.worth.price <= least.price) {
                 break;
             }
-            let mut next = state.clone();
-            next.in_turn &= self.dice.below(4) > 0;
-            // Moves that come to nothing cost a little too, so that a floor on which none can be made comes to an end.
-            if !self.change(&mut next) {
-                self.scheduler.work += 1;
-                continue;
+            while part < (self.course.work - begun) * PARTS / (until - begun) {
+                warmth = warmth * COOLING >> 16;
+                part += 1;
             }
-            step += 1;
-            let late = memory[step % MEMORY].max(here);
+            self.course.work += 1;
+            next.clone_from(&order);
+            let Some(change) = self.change(&mut crews, &mut next) else { continue };
+            let part = self.parted(&change, &order);
+            let late = guide + (self.dice.seldom() * warmth >> 10);
             let latest = match aim {
-                Aim::Finish => (late / FINISH_WEIGHT).min(u64::from(u32::MAX)) as u32,
-                Aim::Neat => best.worth.finish,
+                Aim::Finish => (late / SECOND).min(u64::from(NEVER)) as u32,
+                Aim::Neat => stop,
             };
-            if let Some((worth, found)) = self.look(&next, latest) {
-                let there = guide(self.model, aim, &worth, &found);
-                if there <= late {
-                    here = there;
-                    state = next;
+            let heats = if part.1 { [0; 2] } else { change.heats() };
+            let touched = Part { from: part.0, touched: if part.1 { None } else { Some(&heats) }, mend: false };
+            let looked = self.look(&crews, &next, touched, latest);
+            let Some((there, found)) = looked.map(|(w, f)| (self.guide(aim, &w, &f), f)).filter(|l| l.0 <= late) else {
+                self.undo(&mut crews, change);
+                continue;
+            };
+            guide = there;
+            order.clone_from(&self.course.order);
+            self.course.keep(&crews, part.0);
+            if found.over > 0
+                && let Some((worth, found)) = self.look(&crews, &order, Part { mend: true, ..Part::WHOLE }, latest)
+            {
+                let mended = self.guide(aim, &worth, &found);
+                if mended <= late {
+                    guide = mended;
+                    order.clone_from(&self.course.order);
+                    self.course.keep(&crews, 0);
                 }
-                if there < least {
-                    (least, since) = (there, 0);
-                }
-            }
-            memory[step % MEMORY] = here;
-            since += 1;
-            if since > PATIENCE {
-                let Some(kicked) = self.kicked(aim) else { return };
-                (state, here) = kicked;
-                memory = [here; MEMORY];
-                (least, since) = (here, 0);
             }
         }
+        Place { guide, crews, order }
     }
 
-    /// The best arrangement with a few moves made blindly, and what the walk makes of it.
-    fn kicked(&mut self, aim: Aim) -> Option<(State, u64)> {
-        let state = self.best.as_ref()?.1.clone();
-        for _ in 0..KICKS {
-            let mut next = state.clone();
-            let mut made = 0;
-            for _ in 0..8 * MOVES_A_KICK {
-                let mut moved = next.clone();
-                if made < MOVES_A_KICK && self.change(&mut moved) {
-                    next = moved;
-                    made += 1;
-                }
-            }
-            if let Some((worth, found)) = self.look(&next, u32::MAX) {
-                return Some((next, guide(self.model, aim, &worth, &found)));
-            }
+    /// From where on a change makes a difference, and whether all heats forget what their rests asked for.
+    fn parted(&mut self, change: &Change, order: &[u32]) -> (usize, bool) {
+        if self.model.limited_rests && self.dice.below(8) == 0 {
+            return (0, true);
         }
-        let (worth, found) = self.look(&state, u32::MAX)?;
-        Some((state, guide(self.model, aim, &worth, &found)))
-    }
-
-    /// One small move; false where it came to nothing.
-    fn change(&mut self, state: &mut State) -> bool {
-        let model = self.model;
-        match self.dice.below(10) {
-            0..=2 => {
-                let unit = self.dice.below(model.units.len());
-                let heat = self.dice.below(model.slots);
-                let from = state.heat_of[unit];
-                if heat == from || model.units[unit].begun.is_some() {
-                    return false;
-                }
-                state.heat_of[unit] = heat;
-                fits(model, &state.heat_of, heat) && opened(model, &state.heat_of)
-            }
-            3..=5 => {
-                let (one, other) = (self.dice.below(model.units.len()), self.dice.below(model.units.len()));
-                let (from, to) = (state.heat_of[one], state.heat_of[other]);
-                let begun = model.units[one].begun.is_some() || model.units[other].begun.is_some();
-                if from == to || begun {
-                    return false;
-                }
-                state.heat_of.swap(one, other);
-                fits(model, &state.heat_of, from) && fits(model, &state.heat_of, to)
-            }
-            6..=8 => {
-                let (from, to) = (self.dice.below(state.turns.len()), self.dice.below(state.turns.len()));
-                let heat = state.turns.remove(from);
-                state.turns.insert(to, heat);
-                from != to && state.heat_of.contains(&heat)
-            }
-            _ => {
-                let (one, other) = (self.dice.below(model.slots), self.dice.below(model.slots));
-                let used = |heat: usize| state.heat_of.contains(&heat);
-                if one == other || !used(one) || !used(other) {
-                    return false;
-                }
-                for heat in &mut state.turns {
-                    *heat = if *heat == one {
-                        other
-                    } else if *heat == other {
-                        one
-                    } else {
-                        *heat
-                    };
-                }
-                true
-            }
-        }
+        let from = change.from().unwrap_or_else(|| {
+            // A start that nobody is left for makes a difference too.
+            let concerned = |cell: &u32| change.heats().contains(&(*cell as usize / self.model.stages));
+            order.iter().position(concerned).unwrap_or(order.len())
+        });
+        (from, false)
     }
 }
 
-const FINISH_WEIGHT: u64 = 1 << 10;
+/// Which part of an order is run anew.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Part<'a> {
+    /// The order is as the kept one up to here.
+    pub(crate) from: usize,
+    /// Heats that forget what their rests asked of the kept order; all where it is none.
+    pub(crate) touched: Option<&'a [usize]>,
+    /// Whether starts are moved until no rest is too long.
+    pub(crate) mend: bool,
+}
 
-/// What the walk goes by: the worth, smoothed so that a step in the right direction shows.
-fn guide(model: &Model, aim: Aim, worth: &Worth, found: &Found) -> u64 {
-    let (changed, heats, moves) = (u64::from(worth.changed), u64::from(worth.heats), u64::from(worth.moves));
-    let mean = found.ends / heats.max(1);
-    let neat = changed * 1000 + heats * 100 + moves;
-    match aim {
-        Aim::Finish => u64::from(worth.finish) * FINISH_WEIGHT + (mean * 8).min(FINISH_WEIGHT * 16) + neat.min(200),
-        Aim::Neat => neat * FINISH_WEIGHT + mean.min(FINISH_WEIGHT - 1) / (1 + model.slots as u64),
-    }
+impl Part<'_> {
+    pub(crate) const WHOLE: Part<'static> = Part { from: 0, touched: None, mend: false };
 }

@@ -5,6 +5,7 @@ mod support;
 use std::process::Command;
 use std::time::Instant;
 
+use classwright_heats::Settings;
 use support::by_second::judge;
 
 /// Floor, and the earliest end known of it (from the statement beside the floors: proven for the floors of eight, else
@@ -19,7 +20,7 @@ fn both_checkers_accept_the_plans_and_bounds_hold() {
         let effort = std::env::var("HEATS_EFFORT").ok().and_then(|text| text.parse().ok()).unwrap_or(60_000);
         let question = support::question(&floor, effort);
         let begun = Instant::now();
-        let answer = classwright_heats::plan(&question).expect("the floor has a plan");
+        let answer = classwright_heats::plan(&question, &Settings::default()).expect("the floor has a plan");
         let took = begun.elapsed();
         let (wrong, worth) = judge(&question, &answer.plan);
         println!("{name}: {worth:?}, bound {}, best known {known}, {took:.2?}", answer.lower_bound_s);
@@ -45,7 +46,10 @@ fn both_checkers_accept_the_plans_and_bounds_hold() {
 #[test]
 fn the_same_question_gives_the_same_plan() {
     let question = support::question(&support::read("c08c"), 5_000);
-    assert_eq!(classwright_heats::plan(&question), classwright_heats::plan(&question));
+    assert_eq!(
+        classwright_heats::plan(&question, &Settings::default()),
+        classwright_heats::plan(&question, &Settings::default())
+    );
 }
 
 #[test]
@@ -71,6 +75,6 @@ fn five_hundred_athletes_have_a_plan() {
         }
         question.athletes.push(classwright_sdk::heats::Athlete { first_bout, ..like });
     }
-    let answer = classwright_heats::plan(&question).expect("120 heats are enough");
+    let answer = classwright_heats::plan(&question, &Settings::default()).expect("120 heats are enough");
     assert_eq!(classwright_sdk::cases::plan_faults(&question, &answer.plan), Vec::<String>::new());
 }

@@ -2,6 +2,7 @@
 
 mod support;
 
+use classwright_heats::Settings;
 use classwright_sdk::NONE;
 use classwright_sdk::heats::{Layout, Question};
 use support::by_second::judge;
@@ -12,11 +13,15 @@ fn plans_of_random_floors_keep_every_rule() {
     let mut dice = Dice(7);
     let (mut planned, mut replanned) = (0, 0);
     for number in 0..200 {
+        let begun = std::time::Instant::now();
         let mut question = floor(&mut dice, 6, 3);
-        let Ok(answer) = classwright_heats::plan(&question) else {
+        let Ok(answer) = classwright_heats::plan(&question, &Settings::default()) else {
             continue;
         };
         planned += 1;
+        if begun.elapsed().as_secs() > 1 {
+            eprintln!("SLOW {number} {:?} {question:?}", begun.elapsed());
+        }
         let (wrong, worth) = judge(&question, &answer.plan);
         assert_eq!(wrong, Vec::<String>::new(), "floor {number}: {question:?}");
         assert!(answer.lower_bound_s <= worth.0, "floor {number}: {} > {}", answer.lower_bound_s, worth.0);
@@ -25,7 +30,7 @@ fn plans_of_random_floors_keep_every_rule() {
         let late = dice.below(question.athletes.len() as u32) as usize;
         question.athletes[late].ready_s += 100;
         question.present = Some(answer.plan);
-        let Ok(answer) = classwright_heats::plan(&question) else {
+        let Ok(answer) = classwright_heats::plan(&question, &Settings::default()) else {
             continue;
         };
         replanned += 1;
@@ -44,7 +49,7 @@ fn no_plan_of_a_tiny_floor_beats_the_bound_and_few_beat_the_policy() {
         let mut question = floor(&mut dice, 3, 2);
         // All times are tens of seconds, so the earliest end is on the step of ten.
         (question.setup_fixed_s, question.setup_pair_s, question.start_step_s) = (10, 10, 10);
-        let answer = classwright_heats::plan(&question);
+        let answer = classwright_heats::plan(&question, &Settings::default());
         let horizon = answer.as_ref().map_or(300, |answer| judge(&question, &answer.plan).1.0);
         let Some(best) = exhausted(&question, horizon) else {
             assert!(answer.is_err(), "floor {number}: a plan that the full search does not know");

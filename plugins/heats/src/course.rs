@@ -1,0 +1,466 @@
+//! From heats and an order of starts to a floor plan: each start as early as it fits after the one before it.
+//!
+//! Every plan that cannot be made earlier by moving one start alone is what some order gives, so an order is all that
+//! a search has to find. Starts come in the order of time: what is held now only falls until the next start, and a bar
+//! is known by when it is free and what is on it.
+
+use crate::crew::{BarBout, Crews, Node};
+use crate::model::Model;
+use crate::profile::Profile;
+use crate::read::LAST_SECOND;
+use crate::search::Part;
+use crate::seats::Seats;
+
+const NEVER: u32 = u32::MAX;
+
+/// What a plan is worth, as far as an order decides it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Found {
+    pub(crate) finish: u32,
+    pub(crate) moves: u32,
+    /// Seconds by which rests are too long, all together; a plan has none.
+    pub(crate) over: u32,
+    /// Sum of the seconds at which the heats end.
+    pub(crate) ends: u64,
+}
+
+/// The floor at one second.
+#[derive(Clone, Debug, Default)]
+struct Front {
+    now: u32,
+    /// When each bar is free, and its loading.
+    bars: Vec<(u32, u32)>,
+    /// In use of each thing.
+    used: Vec<u32>,
+    /// When each thing comes back: second and how many, the soonest last.
+    held: Vec<Vec<(u32, u32)>>,
+    moves: u32,
+    over: u32,
+    plates: Vec<Profile>,
+}
+
+impl Front {
+    fn copy(&mut self, other: &Front, plates: bool) {
+        self.now = other.now;
+        self.moves = other.moves;
+        self.over = other.over;
+        self.bars.clone_from(&other.bars);
+        self.used.clone_from(&other.used);
+        for (mine, its) in self.held.iter_mut().zip(&other.held) {
+            mine.clone_from(its);
+        }
+        if plates {
+            for (mine, its) in self.plates.iter_mut().zip(&other.plates) {
+                mine.reset(its);
+            }
+        }
+    }
+
+    fn hold(&mut self, thing: usize, until: u32, amount: u32) {
+        self.used[thing] += amount;
+        let held = &mut self.held[thing];
+        let mut at = held.len();
+        while at > 0 && held[at - 1].0 < until {
+            at -= 1;
+        }
+        held.insert(at, (until, amount));
+    }
+
+    /// Gives back what has ended by then.
+    fn free(&mut self, thing: usize, second: u32) {
+        let held = &mut self.held[thing];
+        while let Some(&(end, amount)) = held.last() {
+            if end > second {
+                break;
+            }
+            self.used[thing] -= amount;
+            held.pop();
+        }
+    }
+}
+
+#[derive(Clone, Debug)]
+pub(crate) struct Course<'m> {
+    model: &'m Model,
+    begin: Front,
+    front: Front,
+    /// By heat and stage; `NEVER` where nobody starts.
+    pub(crate) starts: Vec<u32>,
+    /// By bout.
+    pub(crate) bars: Vec<u32>,
+    /// The order of the last run, as it was mended.
+    pub(crate) order: Vec<u32>,
+    /// The bar that each bout would like, if it can be had at no later start.
+    wishes: Vec<u32>,
+    floors: Vec<u32>,
+    seats: Seats,
+    any_scarce: bool,
+    /// The floor before each place of the order that was kept, and of the one that is tried.
+    kept: Vec<Front>,
+    tried: Vec<Front>,
+    kept_starts: Vec<u32>,
+    kept_bars: Vec<u32>,
+    kept_floors: Vec<u32>,
+    pub(crate) work: u64,
+}
+
+impl<'m> Course<'m> {
+    pub(crate) fn new(model: &'m Model) -> Self {
+        let cells = model.slots * model.stages;
+        let any_scarce = model.scarce.contains(&true);
+        let mut begin = Front {
+            now: model.now,
+            bars: model.bars.iter().map(|b| (b.free_from, b.loading as u32)).collect(),
+            used: vec![0; model.things.len()],
+            held: vec![Vec::new(); model.things.len()],
+            moves: 0,
+            over: 0,
+            plates: model.plates.iter().map(|p| p.taken.clone()).collect(),
+        };
+        let mut course = Course {
+            model,
+            front: begin.clone(),
+            begin: begin.clone(),
+            starts: vec![NEVER; cells],
+            bars: vec![NEVER; model.bouts.len()],
+            order: Vec::with_capacity(cells),
+            wishes: vec![NEVER; model.bouts.len()],
+            floors: vec![0; cells],
+            seats: Seats::default(),
+            any_scarce,
+            kept: Vec::new(),
+            tried: Vec::new(),
+            kept_starts: vec![NEVER; cells],
+            kept_bars: vec![NEVER; model.bouts.len()],
+            kept_floors: vec![0; cells],
+            work: 0,
+        };
+        course.done(&mut begin);
+        course.begin = begin;
+        for heat in 0..model.slots {
+            for stage in 0..model.stages {
+                course.starts[heat * model.stages + stage] = model.done[heat][stage].unwrap_or(NEVER);
+            }
+        }
+        for (at, bout) in model.bouts.iter().enumerate() {
+            if let Some((_, Some(bar))) = bout.done {
+                course.bars[at] = bar as u32;
+            }
+        }
+        course.kept_starts.clone_from(&course.starts);
+        course.kept_bars.clone_from(&course.bars);
+        course.kept = vec![course.begin.clone(); cells + 1];
+        course.tried = course.kept.clone();
+        course
+    }
+
+    /// Keeps the order that was run last: later tries that begin alike start from where they part.
+    pub(crate) fn keep(&mut self, crews: &Crews, from: usize) {
+        let model = self.model;
+        let order = std::mem::take(&mut self.order);
+        if model.limited_rests {
+            std::mem::swap(&mut self.kept, &mut self.tried);
+        } else {
+            self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
+            for at in from..order.len() {
+                self.kept[at].copy(&self.front, self.any_scarce);
+                let cell = order[at] as usize;
+                let node = &crews.nodes[cell];
+                if node.bouts.is_empty() || self.is_done(cell) {
+                    continue;
+                }
+                let low = self.low(node, cell).0;
+                let start = self.first(node, low, NEVER).expect("it was run before");
+                self.place(node, cell, start);
+            }
+        }
+        self.kept_starts.clone_from(&self.starts);
+        self.kept_bars.clone_from(&self.bars);
+        if model.limited_rests {
+            // What the later starts still ask for.
+            self.kept_floors.fill(0);
+            for &cell in &order {
+                let cell = cell as usize;
+                let heat = cell / model.stages;
+                if crews.nodes[cell].bouts.is_empty() {
+                    continue;
+                }
+                for &(stage, _, most) in &crews.nodes[cell].rests {
+                    if most != NEVER {
+                        let before = heat * model.stages + stage as usize;
+                        let floor = self.starts[cell].saturating_sub(most);
+                        self.kept_floors[before] = self.kept_floors[before].max(floor);
+                    }
+                }
+            }
+        }
+        self.order = order;
+    }
+
+    pub(crate) fn wish(&mut self, bout: usize, bar: u32) {
+        self.wishes[bout] = bar;
+    }
+
+    pub(crate) fn wished(&self, bout: usize) -> u32 {
+        self.wishes[bout]
+    }
+
+    pub(crate) fn forget_wishes(&mut self) {
+        self.wishes.fill(NEVER);
+    }
+
+    /// The bar that a bout has in the order that was kept.
+    pub(crate) fn kept_bar(&self, bout: usize) -> u32 {
+        self.kept_bars[bout]
+    }
+
+    fn is_done(&self, cell: usize) -> bool {
+        self.model.replan && self.model.done[cell / self.model.stages][cell % self.model.stages].is_some()
+    }
+
+    /// The earliest second that rests and readiness allow; the last, and the stage that it is counted from.
+    fn low(&self, node: &Node, cell: usize) -> (u32, u32, usize) {
+        let model = self.model;
+        let heat = cell / model.stages;
+        let mut low = self.front.now.max(node.ready).max(self.floors[cell]);
+        let (mut high, mut from) = (NEVER, 0);
+        for &(stage, least, most) in &node.rests {
+            let start = self.starts[heat * model.stages + stage as usize];
+            low = low.max(start + least);
+            let last = start.saturating_add(most);
+            if last < high {
+                (high, from) = (last, stage as usize);
+            }
+        }
+        (low, high, from)
+    }
+
+    /// What has happened.
+    fn done(&mut self, front: &mut Front) {
+        let model = self.model;
+        let mut done: Vec<(u32, usize)> =
+            model.bouts.iter().enumerate().filter_map(|(at, b)| Some((b.done?.0, at))).collect();
+        done.sort_unstable();
+        for (start, at) in done {
+            let bout = &model.bouts[at];
+            let end = start + bout.length;
+            for &(thing, amount) in bout.uses.iter().filter(|_| end > model.now) {
+                front.hold(thing, end, amount);
+            }
+            if let (Some((_, Some(bar))), Some(need)) = (bout.done, bout.bar) {
+                let (free, on) = front.bars[bar];
+                front.moves += model.moves(on as usize, need.loading);
+                if self.any_scarce {
+                    let change = start.saturating_sub(model.setup(on as usize, need.loading));
+                    count(model, front, on, free, change);
+                    count(model, front, need.loading as u32, change, end);
+                }
+                front.bars[bar] = (free.max(end), need.loading as u32);
+            }
+        }
+    }
+
+    /// Runs an order that is as the kept one up to a place; none where it cannot be kept or ends after `latest`.
+    /// Heats in `touched` forget what their rests asked of the kept order.
+    pub(crate) fn run(&mut self, crews: &Crews, order: &[u32], part: Part<'_>, latest: u32) -> Option<Found> {
+        let model = self.model;
+        let Part { from, touched, mend } = part;
+        self.order.clear();
+        self.order.extend_from_slice(order);
+        self.starts.copy_from_slice(&self.kept_starts);
+        self.bars.copy_from_slice(&self.kept_bars);
+        let mut at = from;
+        if model.limited_rests {
+            match touched {
+                None => self.floors.fill(0),
+                Some(heats) => {
+                    self.floors.copy_from_slice(&self.kept_floors);
+                    for heat in heats {
+                        self.floors[heat * model.stages..][..model.stages].fill(0);
+                    }
+                }
+            }
+            if from > 0 {
+                // What is kept stays as it was.
+                for place in 0..from {
+                    let (mine, its) = (&mut self.tried[place], &self.kept[place]);
+                    mine.copy(its, self.any_scarce);
+                }
+            }
+        }
+        self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
+        let mut patience = 10 + order.len();
+        while at < self.order.len() {
+            let cell = self.order[at] as usize;
+            let node = &crews.nodes[cell];
+            if model.limited_rests {
+                self.tried[at].copy(&self.front, self.any_scarce);
+            }
+            if node.bouts.is_empty() || self.is_done(cell) {
+                at += 1;
+                continue;
+            }
+            let (low, high, before) = self.low(node, cell);
+            if low + node.tail > latest {
+                return None;
+            }
+            let start = self.first(node, low, latest)?;
+            if start + node.tail > latest {
+                return None;
+            }
+            if start > high && !mend {
+                self.front.over += start - high;
+            } else if start > high {
+                // The rest would be too long: the stage before has to start later, after those that can go first.
+                patience = patience.checked_sub(1)?;
+                let heat = cell / model.stages;
+                let before = heat * model.stages + before;
+                if self.is_done(before) {
+                    return None;
+                }
+                let floor = self.starts[before] + (start - high);
+                self.floors[before] = floor;
+                let was = self.order.iter().position(|o| *o as usize == before)?;
+                let mut to = was;
+                while to + 1 < at {
+                    let next = self.order[to + 1] as usize;
+                    let skips = crews.nodes[next].bouts.is_empty() || self.is_done(next);
+                    if next / model.stages == heat || (!skips && self.starts[next] >= floor) {
+                        break;
+                    }
+                    to += 1;
+                }
+                self.order[was..=to].rotate_left(1);
+                at = was;
+                self.front.copy(&self.tried[was], self.any_scarce);
+                continue;
+            }
+            self.place(node, cell, start);
+            at += 1;
+        }
+        Some(self.worth(crews))
+    }
+
+    /// The first second from `low` on at which all is there for a node; its bars are in `seats` then.
+    fn first(&mut self, node: &Node, low: u32, latest: u32) -> Option<u32> {
+        let model = self.model;
+        self.work += 1 + node.needs.len() as u64;
+        let mut second = model.on_step(low);
+        loop {
+            let before = second;
+            for &(thing, amount) in &node.needs {
+                let thing = thing as usize;
+                self.front.free(thing, second);
+                let there = model.things[thing].there;
+                while self.front.used[thing] + amount > there {
+                    let &(end, _) = self.front.held[thing].last()?;
+                    second = model.on_step(second.max(end));
+                    self.front.free(thing, second);
+                }
+            }
+            if model.any_taken {
+                second = self.beside_others(node, second)?;
+            }
+            if !node.bars.is_empty() {
+                if second + node.tail > latest {
+                    return None;
+                }
+                if self.any_scarce {
+                    let bars = self.seats.one_by_one(model, &self.front.bars, &self.front.plates, &node.bars, second);
+                    self.work += std::mem::take(&mut self.seats.looks) / 4;
+                    match bars {
+                        Ok(()) => {}
+                        Err(NEVER) => return None,
+                        Err(later) => {
+                            second = model.on_step(later);
+                            continue;
+                        }
+                    }
+                } else {
+                    second = self.seats.first(model, &self.front.bars, &node.bars, second);
+                    self.work += std::mem::take(&mut self.seats.looks) / 4;
+                    if second + node.tail > latest {
+                        return None;
+                    }
+                    if second == before || !model.any_taken {
+                        self.seats.choose(model, &self.front.bars, &node.bars, &self.wishes, second);
+                    }
+                }
+            }
+            if second == before || !model.any_taken {
+                return Some(second);
+            }
+        }
+    }
+
+    /// The first second from then on at which what others take leaves enough.
+    fn beside_others(&self, node: &Node, mut second: u32) -> Option<u32> {
+        let model = self.model;
+        'later: loop {
+            for &(thing, _) in &node.needs {
+                let it = &model.things[thing as usize];
+                // What is in use falls from now on, so it is most when what others take begins to be more.
+                let mut at = second;
+                while at < second + node.longest {
+                    let asked: u32 = node.ends.iter().filter(|e| e.1 == thing && second + e.0 > at).map(|e| e.2).sum();
+                    let held = &self.front.held[thing as usize];
+                    let mine: u32 = held.iter().filter(|h| h.0 > at).map(|h| h.1).sum();
+                    if asked > 0 && asked + mine + it.taken.at_second(at) > it.there {
+                        // Later by as much as makes a difference: the next change of anything.
+                        let theirs = it.taken.next_step(second).filter(|step| *step < LAST_SECOND);
+                        let ours = held.iter().map(|h| h.0).filter(|h| *h > second).min();
+                        second = model.on_step(theirs.into_iter().chain(ours).min()?);
+                        continue 'later;
+                    }
+                    match it.taken.next_step(at) {
+                        Some(next) => at = next,
+                        None => break,
+                    }
+                }
+            }
+            return Some(second);
+        }
+    }
+
+    fn place(&mut self, node: &Node, cell: usize, start: u32) {
+        let model = self.model;
+        self.starts[cell] = start;
+        self.front.now = start;
+        for &(length, thing, amount) in &node.ends {
+            self.front.hold(thing as usize, start + length, amount);
+        }
+        for (&BarBout { bout, loading, length, .. }, &bar) in node.bars.iter().zip(&self.seats.chosen) {
+            let (free, on) = self.front.bars[bar as usize];
+            self.front.moves += model.moves(on as usize, loading as usize);
+            if self.any_scarce {
+                let change = start - model.setup(on as usize, loading as usize);
+                count(model, &mut self.front, on, free, change);
+                count(model, &mut self.front, loading, change, start + length);
+            }
+            self.front.bars[bar as usize] = (start + length, loading);
+            self.bars[bout as usize] = bar;
+        }
+    }
+
+    fn worth(&self, crews: &Crews) -> Found {
+        let model = self.model;
+        let mut found = Found { finish: 0, moves: self.front.moves, over: self.front.over, ends: 0 };
+        for heat in 0..model.slots {
+            let mut end = 0;
+            for cell in heat * model.stages..(heat + 1) * model.stages {
+                if !crews.nodes[cell].bouts.is_empty() {
+                    end = end.max(self.starts[cell] + crews.nodes[cell].longest);
+                }
+            }
+            found.finish = found.finish.max(end);
+            found.ends += u64::from(end);
+        }
+        found
+    }
+}
+
+fn count(model: &Model, front: &mut Front, loading: u32, from: u32, to: u32) {
+    for &(size, pairs) in model.plates_on[loading as usize].iter().filter(|p| model.scarce[p.0]) {
+        front.plates[size].add(from, to, pairs);
+    }
+}

@@ -1,0 +1,326 @@
+//! Which bar for which bout of a start.
+
+use crate::crew::BarBout;
+use crate::model::Model;
+use crate::profile::Profile;
+use crate::read::LAST_SECOND;
+
+const NEVER: u32 = u32::MAX;
+const FAR: i32 = i32::MAX / 4;
+
+/// Bars of one kind that are looked at for a start; a gym with more is planned with the first that are free.
+pub(crate) const MOST_BARS: usize = 64;
+
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Seats {
+    /// A bar for each bout asked for.
+    pub(crate) chosen: Vec<u32>,
+    pub(crate) looks: u64,
+    /// For each bout and bar of its kind, when it can be had.
+    ready: Vec<u32>,
+    cost: Vec<i32>,
+    left: Vec<usize>,
+    masks: Vec<u64>,
+    row_price: Vec<i32>,
+    column_price: Vec<i32>,
+    row_of: Vec<usize>,
+    way: Vec<usize>,
+    least: Vec<i32>,
+    seen: Vec<bool>,
+    plates: Vec<Profile>,
+}
+
+/// When a bar can be had by a bout with its loading on.
+pub(crate) fn ready(model: &Model, bars: &[(u32, u32)], bar: usize, want: &BarBout) -> u32 {
+    let (free, on) = bars[bar];
+    let change = model.setup(on as usize, want.loading as usize);
+    if model.replan && change > 0 && model.bouts[want.bout as usize].bar_before != Some(bar) {
+        // A change that nobody has begun cannot begin before now.
+        return free.max(model.change_from) + change;
+    }
+    free + change
+}
+
+impl Seats {
+    /// The first second on the step, not before `second`, at which there is a bar for each of them.
+    pub(crate) fn first(&mut self, model: &Model, bars: &[(u32, u32)], wanted: &[BarBout], second: u32) -> u32 {
+        let mut second = second;
+        self.ready.clear();
+        for group in wanted.chunk_by(|a, b| a.kind == b.kind) {
+            let there = &model.bars_of[group[0].kind as usize];
+            let columns = there.len();
+            self.looks += (group.len() * columns) as u64;
+            let from = self.ready.len();
+            for want in group {
+                let mut soonest = NEVER;
+                for &bar in there {
+                    let ready = ready(model, bars, bar, want);
+                    soonest = soonest.min(ready);
+                    self.ready.push(ready);
+                }
+                second = second.max(soonest);
+            }
+            second = model.on_step(second);
+            if group.len() > 1 {
+                second = self.each_has_one(model, from, group.len(), columns, second);
+            }
+        }
+        second
+    }
+
+    /// The first second at which each row has a column of its own that is ready.
+    fn each_has_one(&mut self, model: &Model, from: usize, rows: usize, columns: usize, mut second: u32) -> u32 {
+        let mut row_of = [u8::MAX; MOST_BARS];
+        let masks = |ready: &[u32], masks: &mut Vec<u64>, second: u32| {
+            masks.clear();
+            masks.extend(ready.chunks_exact(columns).map(|row| {
+                row.iter().enumerate().fold(0u64, |mask, (at, ready)| mask | (u64::from(*ready <= second) << at))
+            }));
+        };
+        masks(&self.ready[from..], &mut self.masks, second);
+        let mut row = 0;
+        while row < rows {
+            let mut seen = 0u64;
+            if augment(&self.masks, &mut row_of, row, &mut seen) {
+                row += 1;
+                continue;
+            }
+            // Those who compete for the columns seen have to wait for one more.
+            let mut later = NEVER;
+            let competes =
+                |at: usize| at == row || (0..columns).any(|c| seen >> c & 1 == 1 && row_of[c] as usize == at);
+            for at in (0..rows).filter(|at| competes(*at)) {
+                for column in (0..columns).filter(|c| seen >> c & 1 == 0) {
+                    let ready = self.ready[from + at * columns + column];
+                    if ready > second {
+                        later = later.min(ready);
+                    }
+                }
+            }
+            self.looks += (rows * columns) as u64;
+            second = model.on_step(later);
+            masks(&self.ready[from..], &mut self.masks, second);
+        }
+        second
+    }
+
+    /// Bars for those that `first` was asked for last, at that second, with the fewest plates moved.
+    pub(crate) fn choose(&mut self, model: &Model, bars: &[(u32, u32)], wanted: &[BarBout], wish: &[u32], second: u32) {
+        self.chosen.clear();
+        let mut from = 0;
+        for group in wanted.chunk_by(|a, b| a.kind == b.kind) {
+            let there = &model.bars_of[group[0].kind as usize];
+            let columns = there.len();
+            self.cost.clear();
+            let before = self.chosen.len();
+            self.begin_assigning(group.len(), columns);
+            for (row, want) in group.iter().enumerate() {
+                let ready = &self.ready[from + row * columns..][..columns];
+                let (mut least, mut best) = (FAR, 0);
+                let before_it = if model.replan { model.bouts[want.bout as usize].bar_before } else { None };
+                for (column, &bar) in there.iter().enumerate() {
+                    let mut cost = FAR;
+                    if ready[column] <= second {
+                        let (free, on) = bars[bar];
+                        // Of equal bars the one that has just been put down: others may be free for sooner starts.
+                        let idle = second.saturating_sub(free).min(4095) as i32;
+                        cost = (model.moves(on as usize, want.loading as usize) as i32) * 4096 + idle;
+                        if wish[want.bout as usize] == bar as u32 {
+                            cost -= 1 << 21;
+                        }
+                        if model.replan && before_it != Some(bar) {
+                            cost += 1 << 22;
+                        }
+                    }
+                    self.cost.push(cost);
+                    if cost < least {
+                        (least, best) = (cost, column);
+                    }
+                }
+                self.chosen.push(there[best] as u32);
+                self.row_price[row + 1] = least;
+                if self.row_of[best + 1] == 0 {
+                    self.row_of[best + 1] = row + 1;
+                } else {
+                    self.left.push(row + 1);
+                }
+            }
+            if !self.left.is_empty() {
+                self.assign(columns);
+                for column in 1..=columns {
+                    if self.row_of[column] > 0 {
+                        self.chosen[before + self.row_of[column] - 1] = there[column - 1] as u32;
+                    }
+                }
+            }
+            from += group.len() * columns;
+        }
+    }
+
+    fn begin_assigning(&mut self, rows: usize, columns: usize) {
+        self.left.clear();
+        self.row_price.clear();
+        self.row_price.resize(rows + 1, 0);
+        self.column_price.clear();
+        self.column_price.resize(columns + 1, 0);
+        self.row_of.clear();
+        self.row_of.resize(columns + 1, 0);
+        self.way.clear();
+        self.way.resize(columns + 1, 0);
+    }
+
+    /// The cheapest assignment: the rows left over one by one with shortest augmenting paths (Jonker, Volgenant 1987).
+    fn assign(&mut self, columns: usize) {
+        for left in 0..self.left.len() {
+            let row = self.left[left];
+            self.row_of[0] = row;
+            let mut at = 0;
+            self.least.clear();
+            self.least.resize(columns + 1, FAR);
+            self.seen.clear();
+            self.seen.resize(columns + 1, false);
+            loop {
+                self.seen[at] = true;
+                let here = self.row_of[at];
+                let mut step = FAR;
+                let mut next = 0;
+                self.looks += columns as u64 / 2;
+                let costs = &self.cost[(here - 1) * columns..][..columns];
+                let row_price = self.row_price[here];
+                for column in 1..=columns {
+                    if !self.seen[column] {
+                        let price = costs[column - 1];
+                        if price < FAR {
+                            let gain = price - row_price - self.column_price[column];
+                            if gain < self.least[column] {
+                                self.least[column] = gain;
+                                self.way[column] = at;
+                            }
+                        }
+                        if self.least[column] < step {
+                            step = self.least[column];
+                            next = column;
+                        }
+                    }
+                }
+                if step >= FAR {
+                    // `first` has seen to it that there is one.
+                    return;
+                }
+                for column in 0..=columns {
+                    if self.seen[column] {
+                        self.row_price[self.row_of[column]] += step;
+                        self.column_price[column] -= step;
+                    } else if self.least[column] < FAR {
+                        self.least[column] -= step;
+                    }
+                }
+                at = next;
+                if self.row_of[at] == 0 {
+                    break;
+                }
+            }
+            loop {
+                let from = self.way[at];
+                self.row_of[at] = self.row_of[from];
+                at = from;
+                if at == 0 {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// Bars bout by bout where plates can run short: all of them at that second, or the next second worth a try.
+    pub(crate) fn one_by_one(
+        &mut self,
+        model: &Model,
+        bars: &[(u32, u32)],
+        plates: &[Profile],
+        wanted: &[BarBout],
+        second: u32,
+    ) -> Result<(), u32> {
+        self.chosen.clear();
+        self.plates.resize(plates.len(), Profile::new());
+        self.plates.iter_mut().zip(plates).for_each(|(mine, its)| mine.reset(its));
+        let mut later = NEVER;
+        for want in wanted {
+            let mut best: Option<(u32, u32, usize)> = None;
+            for &bar in &model.bars_of[want.kind as usize] {
+                self.looks += 2;
+                let ready = ready(model, bars, bar, want);
+                if self.chosen.contains(&(bar as u32)) || ready > second {
+                    later = later.min(if ready > second { ready } else { NEVER });
+                    continue;
+                }
+                if holds(model, bars[bar], want, second).iter().all(|hold| self.enough(model, hold)) {
+                    let (free, on) = bars[bar];
+                    let other = model.replan && model.bouts[want.bout as usize].bar_before != Some(bar);
+                    let moves = model.moves(on as usize, want.loading as usize) + 1000 * u32::from(other);
+                    let key = (moves, second.saturating_sub(free), bar);
+                    best = best.into_iter().chain([key]).min();
+                }
+            }
+            let Some((_, _, bar)) = best else {
+                return Err(later.min(next_step(model, plates, second)));
+            };
+            for hold in holds(model, bars[bar], want, second) {
+                for &(size, pairs) in model.plates_on[hold.loading].iter().filter(|p| model.scarce[p.0]) {
+                    self.plates[size].add(hold.from, hold.to, pairs);
+                }
+            }
+            self.chosen.push(bar as u32);
+        }
+        Ok(())
+    }
+
+    fn enough(&self, model: &Model, hold: &Hold) -> bool {
+        let from = hold.from.max(model.now);
+        model.plates_on[hold.loading].iter().filter(|p| model.scarce[p.0]).all(|&(size, pairs)| {
+            from >= hold.to || self.plates[size].most(from, hold.to) + pairs <= model.plates[size].there
+        })
+    }
+}
+
+/// Plates that stay on a bar.
+struct Hold {
+    loading: usize,
+    from: u32,
+    to: u32,
+}
+
+/// What a use makes a bar hold: what was on it until its change begins, and then its own.
+fn holds(model: &Model, (free, on): (u32, u32), want: &BarBout, second: u32) -> [Hold; 2] {
+    let (on, loading) = (on as usize, want.loading as usize);
+    let change = second - model.setup(on, loading);
+    [Hold { loading: on, from: free, to: change }, Hold { loading, from: change, to: second + want.length }]
+}
+
+/// The next second at which plates in use change, as a change of some length would see it.
+fn next_step(model: &Model, plates: &[Profile], second: u32) -> u32 {
+    let mut soonest = NEVER;
+    for plate in plates.iter().enumerate().filter(|(size, _)| model.scarce[*size]).map(|p| p.1) {
+        for &change in &model.changes {
+            let step = plate.next_step(second.saturating_sub(change)).filter(|step| *step < LAST_SECOND);
+            soonest = soonest.min(step.map_or(NEVER, |step| step + change).max(second + 1));
+        }
+    }
+    soonest
+}
+
+/// Finds a column for a row, moving other rows on where need be (Kuhn 1955).
+fn augment(masks: &[u64], row_of: &mut [u8; MOST_BARS], row: usize, seen: &mut u64) -> bool {
+    loop {
+        let open = masks[row] & !*seen;
+        if open == 0 {
+            return false;
+        }
+        let column = open.trailing_zeros() as usize;
+        *seen |= 1 << column;
+        let other = row_of[column];
+        if other == u8::MAX || augment(masks, row_of, other as usize, seen) {
+            row_of[column] = row as u8;
+            return true;
+        }
+    }
+}
