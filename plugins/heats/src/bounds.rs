@@ -113,7 +113,7 @@ fn shared(mut works: Vec<Work>, there: u32) -> u32 {
     heads.sort_unstable();
     heads.dedup();
     let mut best = 0;
-    for head in heads {
+    for head in few(&heads) {
         let mut sum = 0;
         for work in works.iter().filter(|w| w.head >= head) {
             sum += work.work;
@@ -123,13 +123,20 @@ fn shared(mut works: Vec<Work>, there: u32) -> u32 {
     best as u32
 }
 
+/// Of many seconds some: each bound is valid by itself, and a floor of hundreds has to be answered too.
+fn few(seconds: &[u32]) -> impl Iterator<Item = u32> {
+    seconds.iter().copied().step_by(seconds.len().div_ceil(64).max(1))
+}
+
 /// The same for the bars of a kind, with the changes that the work makes necessary.
 fn bars(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]>) -> u32 {
     let there = &model.bars_of[kind];
     let bars = there.len().max(1);
-    let heads: BTreeSet<u32> = uses.iter().map(|(work, _)| work.head).collect();
+    let mut heads: Vec<u32> = uses.iter().map(|(work, _)| work.head).collect();
+    heads.sort_unstable();
+    heads.dedup();
     let mut best = from_the_start(model, kind, uses, ways);
-    for head in heads {
+    for head in few(&heads) {
         let mut walk = Walk::new(0, bars);
         let mut seen = BTreeSet::new();
         let mut sum = 0;

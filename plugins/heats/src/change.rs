@@ -1,6 +1,8 @@
 //! Small changes of heats, order and bars, and taking them back.
 
 use crate::crew::Crews;
+use crate::dice::Dice;
+use crate::model::Model;
 use crate::search::{NEVER, Search};
 
 #[derive(Clone, Copy, Debug)]
@@ -36,14 +38,16 @@ impl Change {
 }
 
 impl Search<'_> {
-    /// One small change; none where it came to nothing.
-    pub(crate) fn change(&mut self, crews: &mut Crews, order: &mut [u32]) -> Option<Change> {
-        match self.dice.below(if self.model.any_bars { 24 } else { 20 }) {
-            0..4 => self.moved(crews),
-            4..9 => self.swapped(crews),
-            9..18 => self.shifted(crews, order),
-            18..20 => self.exchanged(crews, order),
-            _ => self.wished(crews, order),
+    /// One small change of a kind; none where it came to nothing.
+    pub(crate) fn change(&mut self, kind: Kind, crews: &mut Crews, order: &mut Vec<u32>) -> Option<Change> {
+        match kind {
+            Kind::Move => self.moved(crews, order),
+            Kind::Swap => self.swapped(crews),
+            Kind::Shift => self.shifted(crews, order),
+            Kind::Exchange => self.exchanged(crews, order),
+            Kind::Carry => self.carried(crews, order),
+            Kind::Wish => self.wished(crews, order),
+            Kind::Retime => self.retimed(crews, order),
         }
     }
 
@@ -70,7 +74,7 @@ impl Search<'_> {
     }
 
     /// A unit in another heat.
-    fn moved(&mut self, crews: &mut Crews) -> Option<Change> {
+    fn moved(&mut self, crews: &mut Crews, order: &mut Vec<u32>) -> Option<Change> {
         let model = self.model;
         let unit = self.dice.below(model.units.len());
         let to = self.dice.below(model.slots);
@@ -81,10 +85,16 @@ impl Search<'_> {
         if crews.members[to].is_empty() && crews.members[from].len() > 1 && crews.used() >= model.most_heats {
             return None;
         }
+        let is_new = crews.members[to].is_empty();
         crews.leave(model, unit);
         if !crews.join(model, unit, to) {
             crews.join(model, unit, from);
             return None;
+        }
+        if is_new {
+            // A new heat goes with the one that it comes from.
+            let before = self.dice.below(2) == 0;
+            carry(model, order, to, from, before);
         }
         let change = Change::Moved { unit, from, to };
         if crews.build(model, to) & crews.build(model, from) {
@@ -137,7 +147,7 @@ impl Search<'_> {
     }
 
     /// Moves a start as far as wanted, but not past a stage of its heat that it follows or leads. Gives its new place.
-    fn shift(&self, order: &mut [u32], from: usize, reach: usize, sooner: bool) -> usize {
+    pub(crate) fn shift(&self, order: &mut [u32], from: usize, reach: usize, sooner: bool) -> usize {
         let model = self.model;
         let cell = order[from] as usize;
         let (heat, stage) = (cell / model.stages, cell % model.stages);
@@ -180,11 +190,72 @@ impl Search<'_> {
         Some(Change::Order { from: None, heats: [one, other] })
     }
 
+    /// A heat right before or after another, at every stage.
+    fn carried(&mut self, crews: &Crews, order: &mut Vec<u32>) -> Option<Change> {
+        let model = self.model;
+        let (heat, by) = (self.dice.below(model.slots), self.dice.below(model.slots));
+        if heat == by || crews.members[heat].is_empty() || crews.members[by].is_empty() {
+            return None;
+        }
+        let before = self.dice.below(2) == 0;
+        carry(model, order, heat, by, before);
+        Some(Change::Order { from: None, heats: [heat, by] })
+    }
+
+    /// A heat begins or ends something with another, and what follows at close rests comes with it.
+    fn retimed(&mut self, crews: &Crews, order: &mut [u32]) -> Option<Change> {
+        let model = self.model;
+        if !model.limited_rests {
+            return None;
+        }
+        let (mine, its) = (self.dice.below(order.len()), self.dice.below(order.len()));
+        let (mine, its) = (order[mine] as usize, order[its] as usize);
+        let heat = mine / model.stages;
+        let nodes = &crews.nodes;
+        if its / model.stages == heat || nodes[mine].bouts.is_empty() || nodes[its].bouts.is_empty() {
+            return None;
+        }
+        // From the first of those that follow each other closely.
+        let close = |cell: usize| nodes[cell].rests.iter().any(|rest| rest.2 != NEVER && rest.2 - rest.1 < CLOSE);
+        let first = (heat * model.stages..=mine).rev().find(|cell| !close(*cell)).unwrap_or(heat * model.stages);
+        let starts = self.course.kept_starts();
+        let to = starts[its] + if self.dice.below(2) == 0 { nodes[its].longest } else { 0 };
+        let mut sorted: Vec<(u64, usize)> = Vec::with_capacity(order.len());
+        let mut last = 0;
+        for &cell in order.iter() {
+            let cell = cell as usize;
+            let starts_then = !nodes[cell].bouts.is_empty();
+            let key = if starts_then && cell / model.stages == heat && cell >= first {
+                (u64::from(starts[cell]) + u64::from(to)).saturating_sub(u64::from(starts[first]))
+            } else {
+                // All others stay in order; where nobody starts, the place stays.
+                last = last.max(if starts_then { u64::from(starts[cell]) } else { 0 });
+                last
+            };
+            sorted.push((key, cell));
+        }
+        sorted.sort_by_key(|at| at.0);
+        let mut stage = heat * model.stages;
+        let mut from = order.len();
+        for (place, (_, cell)) in sorted.into_iter().enumerate() {
+            let mut cell = cell as u32;
+            if cell as usize / model.stages == heat {
+                cell = stage as u32;
+                stage += 1;
+            }
+            if order[place] != cell {
+                from = from.min(place);
+                order[place] = cell;
+            }
+        }
+        (from < order.len()).then_some(Change::Order { from: Some(from), heats: [heat, heat] })
+    }
+
     /// Another bar for a bout, if it can be had at no later start; or any.
     fn wished(&mut self, crews: &Crews, order: &[u32]) -> Option<Change> {
         let model = self.model;
         let bout = self.dice.below(model.bouts.len());
-        let it = &model.bouts[bout];
+        let it = model.bouts.get(bout)?;
         let there = &model.bars_of[it.bar?.kind];
         let wish = there.get(self.dice.below(there.len() + 1)).map_or(NEVER, |bar| *bar as u32);
         let was = self.course.wished(bout);
@@ -196,5 +267,76 @@ impl Search<'_> {
         let from = order.iter().position(|at| *at == cell)?;
         self.course.wish(bout, wish);
         Some(Change::Wish { bout, was, from, heat })
+    }
+}
+
+/// Puts each stage of a heat right before or after the same stage of another.
+fn carry(model: &Model, order: &mut Vec<u32>, heat: usize, by: usize, before: bool) {
+    let stages = model.stages;
+    order.retain(|cell| *cell as usize / stages != heat);
+    for stage in 0..stages {
+        let (mine, its) = ((heat * stages + stage) as u32, (by * stages + stage) as u32);
+        let at = order.iter().position(|cell| *cell == its).expect("every heat has every stage in the order");
+        order.insert(if before { at } else { at + 1 }, mine);
+    }
+}
+
+/// The kinds of change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Move,
+    Swap,
+    Shift,
+    Exchange,
+    Carry,
+    Wish,
+    Retime,
+}
+
+const KINDS: [Kind; 7] = [Kind::Move, Kind::Swap, Kind::Shift, Kind::Exchange, Kind::Carry, Kind::Wish, Kind::Retime];
+
+/// How often each kind of change is tried: the more often, the more of them came to something of late.
+#[derive(Clone, Debug)]
+pub(crate) struct Luck {
+    weights: [usize; KINDS.len()],
+    tried: [usize; KINDS.len()],
+    taken: [usize; KINDS.len()],
+}
+
+/// Seconds between the least and the most of a rest that leave a start little choice.
+const CLOSE: u32 = 45;
+
+/// Tries after which the weights are looked at anew.
+const LATELY: usize = 512;
+
+impl Default for Luck {
+    fn default() -> Self {
+        Luck { weights: [20, 25, 45, 5, 5, 20, 20], tried: [0; KINDS.len()], taken: [0; KINDS.len()] }
+    }
+}
+
+impl Luck {
+    pub(crate) fn draw(&mut self, dice: &mut Dice) -> Kind {
+        if self.tried.iter().sum::<usize>() >= LATELY {
+            for kind in 0..KINDS.len() {
+                let rate = 400 * self.taken[kind] / self.tried[kind].max(1);
+                self.weights[kind] = (3 * self.weights[kind] + rate).div_ceil(4).clamp(4, 100);
+                (self.tried[kind], self.taken[kind]) = (0, 0);
+            }
+        }
+        let mut drawn = dice.below(self.weights.iter().sum());
+        let kind = self.weights.iter().position(|weight| {
+            let here = drawn < *weight;
+            drawn = drawn.saturating_sub(*weight);
+            here
+        });
+        let kind = kind.unwrap_or(0);
+        self.tried[kind] += 1;
+        KINDS[kind]
+    }
+
+    /// A change of this kind was taken, and made a difference or not.
+    pub(crate) fn note(&mut self, kind: Kind, made_a_difference: bool) {
+        self.taken[kind as usize] += usize::from(made_a_difference);
     }
 }

@@ -98,6 +98,12 @@ pub(crate) struct Course<'m> {
     /// The floor before each place of the order that was kept, and of the one that is tried.
     kept: Vec<Front>,
     tried: Vec<Front>,
+    /// Starts that are put off, and until when.
+    put_off: Vec<(u32, u32)>,
+    /// The first place that the last run was at.
+    ran_from: usize,
+    /// By place of the order, the longest that anything from there on needs to the end.
+    tails: Vec<u32>,
     kept_starts: Vec<u32>,
     kept_bars: Vec<u32>,
     kept_floors: Vec<u32>,
@@ -130,6 +136,9 @@ impl<'m> Course<'m> {
             any_scarce,
             kept: Vec::new(),
             tried: Vec::new(),
+            put_off: Vec::new(),
+            ran_from: 0,
+            tails: vec![0; cells],
             kept_starts: vec![NEVER; cells],
             kept_bars: vec![NEVER; model.bouts.len()],
             kept_floors: vec![0; cells],
@@ -159,12 +168,14 @@ impl<'m> Course<'m> {
         let model = self.model;
         let order = std::mem::take(&mut self.order);
         if model.limited_rests {
-            std::mem::swap(&mut self.kept, &mut self.tried);
+            for place in self.ran_from..order.len() {
+                std::mem::swap(&mut self.kept[place], &mut self.tried[place]);
+            }
         } else {
             self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
-            for at in from..order.len() {
+            for (at, &cell) in order.iter().enumerate().skip(from) {
                 self.kept[at].copy(&self.front, self.any_scarce);
-                let cell = order[at] as usize;
+                let cell = cell as usize;
                 let node = &crews.nodes[cell];
                 if node.bouts.is_empty() || self.is_done(cell) {
                     continue;
@@ -209,6 +220,17 @@ impl<'m> Course<'m> {
         self.wishes.fill(NEVER);
     }
 
+    /// Sum of the starts of the order that was run last.
+    pub(crate) fn waits(&self, crews: &Crews) -> u64 {
+        let started = crews.nodes.iter().zip(&self.starts).filter(|(node, _)| !node.bouts.is_empty());
+        started.map(|(_, start)| u64::from(*start)).sum()
+    }
+
+    /// The starts of the order that was kept, by heat and stage.
+    pub(crate) fn kept_starts(&self) -> &[u32] {
+        &self.kept_starts
+    }
+
     /// The bar that a bout has in the order that was kept.
     pub(crate) fn kept_bar(&self, bout: usize) -> u32 {
         self.kept_bars[bout]
@@ -218,21 +240,18 @@ impl<'m> Course<'m> {
         self.model.replan && self.model.done[cell / self.model.stages][cell % self.model.stages].is_some()
     }
 
-    /// The earliest second that rests and readiness allow; the last, and the stage that it is counted from.
-    fn low(&self, node: &Node, cell: usize) -> (u32, u32, usize) {
+    /// The earliest second that rests and readiness allow, and the last.
+    fn low(&self, node: &Node, cell: usize) -> (u32, u32) {
         let model = self.model;
         let heat = cell / model.stages;
         let mut low = self.front.now.max(node.ready).max(self.floors[cell]);
-        let (mut high, mut from) = (NEVER, 0);
+        let mut high = NEVER;
         for &(stage, least, most) in &node.rests {
             let start = self.starts[heat * model.stages + stage as usize];
             low = low.max(start + least);
-            let last = start.saturating_add(most);
-            if last < high {
-                (high, from) = (last, stage as usize);
-            }
+            high = high.min(start.saturating_add(most));
         }
-        (low, high, from)
+        (low, high)
     }
 
     /// What has happened.
@@ -280,13 +299,10 @@ impl<'m> Course<'m> {
                     }
                 }
             }
-            if from > 0 {
-                // What is kept stays as it was.
-                for place in 0..from {
-                    let (mine, its) = (&mut self.tried[place], &self.kept[place]);
-                    mine.copy(its, self.any_scarce);
-                }
-            }
+        }
+        self.ran_from = from;
+        if latest != NEVER && !mend {
+            self.measure(crews, from);
         }
         self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
         let mut patience = 10 + order.len();
@@ -300,8 +316,10 @@ impl<'m> Course<'m> {
                 at += 1;
                 continue;
             }
-            let (low, high, before) = self.low(node, cell);
-            if low + node.tail > latest {
+            let (low, high) = self.low(node, cell);
+            // Nothing that comes later starts sooner.
+            let longest = if latest != NEVER && !mend { self.tails[at] } else { 0 };
+            if low + node.tail > latest || self.front.now + longest > latest {
                 return None;
             }
             let start = self.first(node, low, latest)?;
@@ -311,34 +329,73 @@ impl<'m> Course<'m> {
             if start > high && !mend {
                 self.front.over += start - high;
             } else if start > high {
-                // The rest would be too long: the stage before has to start later, after those that can go first.
                 patience = patience.checked_sub(1)?;
-                let heat = cell / model.stages;
-                let before = heat * model.stages + before;
-                if self.is_done(before) {
-                    return None;
-                }
-                let floor = self.starts[before] + (start - high);
-                self.floors[before] = floor;
-                let was = self.order.iter().position(|o| *o as usize == before)?;
-                let mut to = was;
-                while to + 1 < at {
-                    let next = self.order[to + 1] as usize;
-                    let skips = crews.nodes[next].bouts.is_empty() || self.is_done(next);
-                    if next / model.stages == heat || (!skips && self.starts[next] >= floor) {
-                        break;
-                    }
-                    to += 1;
-                }
-                self.order[was..=to].rotate_left(1);
-                at = was;
-                self.front.copy(&self.tried[was], self.any_scarce);
+                at = self.put_off(crews, at, start)?;
+                let known = if at < self.ran_from { &self.kept[at] } else { &self.tried[at] };
+                self.front.copy(known, self.any_scarce);
+                self.ran_from = self.ran_from.min(at);
                 continue;
             }
             self.place(node, cell, start);
             at += 1;
         }
         Some(self.worth(crews))
+    }
+
+    /// Where a rest before the start at this place would be too long: the stages before it have to start later, after
+    /// those that can go first. Gives the place to go on from; none where they have started.
+    fn put_off(&mut self, crews: &Crews, at: usize, start: u32) -> Option<usize> {
+        let model = self.model;
+        self.put_off.clear();
+        self.put_off.push((self.order[at], start));
+        let mut next = 0;
+        while let Some(&(cell, start)) = self.put_off.get(next) {
+            next += 1;
+            let heat = cell as usize / model.stages;
+            for &(stage, _, most) in &crews.nodes[cell as usize].rests {
+                let before = heat * model.stages + stage as usize;
+                let floor = start.saturating_sub(most);
+                if most != NEVER && self.starts[before] < floor {
+                    if self.is_done(before) {
+                        return None;
+                    }
+                    self.floors[before] = self.floors[before].max(floor);
+                    self.put_off.push((before as u32, floor));
+                }
+            }
+        }
+        let mut first = at;
+        // The later stages make room for the earlier ones.
+        for place in (0..at).rev() {
+            let cell = self.order[place];
+            if !self.put_off[1..].iter().any(|put_off| put_off.0 == cell) {
+                continue;
+            }
+            first = place;
+            let (heat, floor) = (cell as usize / model.stages, self.floors[cell as usize]);
+            let mut to = place;
+            while to + 1 < at {
+                let next = self.order[to + 1] as usize;
+                let skips = crews.nodes[next].bouts.is_empty() || self.is_done(next);
+                if next / model.stages == heat || (!skips && self.starts[next] >= floor) {
+                    break;
+                }
+                to += 1;
+            }
+            self.order[place..=to].rotate_left(1);
+        }
+        Some(first)
+    }
+
+    fn measure(&mut self, crews: &Crews, from: usize) {
+        let mut longest = 0;
+        for place in (from..self.order.len()).rev() {
+            let cell = self.order[place] as usize;
+            if !crews.nodes[cell].bouts.is_empty() && !self.is_done(cell) {
+                longest = longest.max(crews.nodes[cell].tail);
+            }
+            self.tails[place] = longest;
+        }
     }
 
     /// The first second from `low` on at which all is there for a node; its bars are in `seats` then.

@@ -51,6 +51,18 @@ impl Crews {
         }
     }
 
+    /// Heats filled so.
+    pub(crate) fn of(model: &Model, heat_of: &[usize]) -> Self {
+        let mut crews = Crews::new(model);
+        for (unit, heat) in heat_of.iter().enumerate() {
+            crews.join(model, unit, *heat);
+        }
+        (0..model.slots).for_each(|heat| {
+            crews.build(model, heat);
+        });
+        crews
+    }
+
     pub(crate) fn used(&self) -> usize {
         self.members.iter().filter(|m| !m.is_empty()).count()
     }

@@ -117,10 +117,11 @@ fn answer(model: &Model, Solved { best, bounds }: &Solved) -> Answer {
     for (unit, slot) in model.units.iter().zip(&best.heat_of) {
         unit.athletes.iter().for_each(|athlete| heat_of[*athlete] = number(*slot));
     }
-    let works = |heat: usize, stage: usize| {
-        model.bouts.iter().any(|b| b.stage == stage && best.heat_of[model.unit_of[b.athlete]] == heat)
-    };
-    let start = |heat: usize, stage: usize| if works(heat, stage) { row(heat)[stage] } else { NONE };
+    let mut works = vec![false; model.slots * model.stages];
+    for bout in &model.bouts {
+        works[best.heat_of[model.unit_of[bout.athlete]] * model.stages + bout.stage] = true;
+    }
+    let start = |heat: usize, stage: usize| if works[heat * model.stages + stage] { row(heat)[stage] } else { NONE };
     let starts = heats.iter().flat_map(|heat| (0..model.stages).map(|stage| start(*heat, stage))).collect();
     let bar = |(bout, bar): (&model::Bout, &u32)| if bout.bar.is_some() { *bar } else { NONE };
     let bar_of = model.bouts.iter().zip(&best.bars).map(bar).collect();

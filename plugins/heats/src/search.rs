@@ -4,7 +4,7 @@
 //! (Kirkpatrick, Gelatt, Vecchi 1983). Effort is counted in looks at a start or a bar; the same effort gives the same
 //! plan. A rest that is too long is allowed on the way, at a price; a plan is what has none.
 
-use crate::change::Change;
+use crate::change::{Change, Kind, Luck};
 use crate::course::{Course, Found};
 use crate::crew::Crews;
 use crate::dice::Dice;
@@ -39,7 +39,7 @@ pub(crate) struct Best {
 #[derive(Clone, Debug)]
 pub(crate) struct Place {
     pub(crate) guide: u64,
-    pub(crate) crews: Crews,
+    pub(crate) heat_of: Vec<usize>,
     pub(crate) order: Vec<u32>,
 }
 
@@ -67,6 +67,7 @@ pub(crate) struct Search<'m> {
     pub(crate) course: Course<'m>,
     pub(crate) dice: Dice,
     pub(crate) best: Option<Best>,
+    luck: Luck,
     seconds_a_change: u32,
 }
 
@@ -81,7 +82,14 @@ const SECOND: u64 = 1 << 12;
 
 impl<'m> Search<'m> {
     pub(crate) fn new(model: &'m Model, seconds_a_change: u32) -> Self {
-        Search { model, course: Course::new(model), dice: Dice::new(), best: None, seconds_a_change }
+        Search {
+            model,
+            course: Course::new(model),
+            dice: Dice::new(),
+            best: None,
+            luck: Luck::default(),
+            seconds_a_change,
+        }
     }
 
     /// Runs an order from a place on; the heats in `touched` forget what their rests asked for. `mend` moves starts
@@ -129,7 +137,7 @@ impl<'m> Search<'m> {
         match aim {
             Aim::Finish => {
                 let whole = (u64::from(worth.price) + over) * SECOND;
-                whole + mean * (SECOND / 16) + changed.min(64) * 64 + moves.min(256) * 4
+                whole + mean * (SECOND / 8) + changed.min(64) * 64 + moves.min(256) * 4
             }
             Aim::Neat => {
                 let fine = mean.min(SECOND - 1) / (1 + self.model.slots as u64);
@@ -139,9 +147,9 @@ impl<'m> Search<'m> {
     }
 
     /// Where a walk may begin; none where the order cannot be kept at all.
-    pub(crate) fn place(&mut self, aim: Aim, crews: Crews, order: Vec<u32>) -> Option<Place> {
-        let (worth, found) = self.look(&crews, &order, Part::WHOLE, NEVER)?;
-        Some(Place { guide: self.guide(aim, &worth, &found), crews, order })
+    pub(crate) fn place(&mut self, aim: Aim, crews: &Crews, order: Vec<u32>) -> Option<Place> {
+        let (worth, found) = self.look(crews, &order, Part::WHOLE, NEVER)?;
+        Some(Place { guide: self.guide(aim, &worth, &found), heat_of: crews.heat_of.clone(), order })
     }
 
     /// Looks for a plan near an order.
@@ -152,18 +160,12 @@ impl<'m> Search<'m> {
     /// The place of the best plan.
     pub(crate) fn best_place(&mut self, aim: Aim) -> Option<Place> {
         let best = self.best.clone()?;
-        let mut crews = Crews::new(self.model);
-        for (unit, heat) in best.heat_of.iter().enumerate() {
-            crews.join(self.model, unit, *heat);
-        }
-        (0..self.model.slots).for_each(|heat| {
-            crews.build(self.model, heat);
-        });
+        let crews = Crews::of(self.model, &best.heat_of);
         self.course.forget_wishes();
         for (at, bar) in best.bars.iter().enumerate() {
             self.course.wish(at, *bar);
         }
-        self.place(aim, crews, best.order)
+        self.place(aim, &crews, best.order)
     }
 
     /// Whether nothing better than the best can be.
@@ -174,10 +176,12 @@ impl<'m> Search<'m> {
     /// Walks from a place; gives where it ends.
     pub(crate) fn walk(&mut self, aim: Aim, from: Place, leash: Leash) -> Place {
         let Leash { until, heat, least } = leash;
-        let Place { mut guide, mut crews, mut order } = from;
+        let Place { mut guide, heat_of, mut order } = from;
+        let mut crews = Crews::of(self.model, &heat_of);
         if self.look(&crews, &order, Part::WHOLE, NEVER).is_none() {
-            return Place { guide, crews, order };
+            return Place { guide, heat_of, order };
         }
+        self.luck = Luck::default();
         self.course.keep(&crews, 0);
         let scale = (guide / SECOND).min(1 << 20);
         let stop = self.best.as_ref().map_or(NEVER, |best| best.worth.finish);
@@ -190,25 +194,28 @@ impl<'m> Search<'m> {
                 break;
             }
             while part < (self.course.work - begun) * PARTS / (until - begun) {
-                warmth = warmth * COOLING >> 16;
+                warmth = (warmth * COOLING) >> 16;
                 part += 1;
             }
             self.course.work += 1;
             next.clone_from(&order);
-            let Some(change) = self.change(&mut crews, &mut next) else { continue };
+            let kind = self.luck.draw(&mut self.dice);
+            let Some(change) = self.change(kind, &mut crews, &mut next) else { continue };
             let part = self.parted(&change, &order);
-            let late = guide + (self.dice.seldom() * warmth >> 10);
+            let late = guide + ((self.dice.seldom() * warmth) >> 10);
             let latest = match aim {
                 Aim::Finish => (late / SECOND).min(u64::from(NEVER)) as u32,
                 Aim::Neat => stop,
             };
             let heats = if part.1 { [0; 2] } else { change.heats() };
-            let touched = Part { from: part.0, touched: if part.1 { None } else { Some(&heats) }, mend: false };
+            let touched =
+                Part { from: part.0, touched: if part.1 { None } else { Some(&heats) }, mend: kind == Kind::Retime };
             let looked = self.look(&crews, &next, touched, latest);
             let Some((there, found)) = looked.map(|(w, f)| (self.guide(aim, &w, &f), f)).filter(|l| l.0 <= late) else {
                 self.undo(&mut crews, change);
                 continue;
             };
+            self.luck.note(kind, there != guide);
             guide = there;
             order.clone_from(&self.course.order);
             self.course.keep(&crews, part.0);
@@ -223,7 +230,52 @@ impl<'m> Search<'m> {
                 }
             }
         }
-        Place { guide, crews, order }
+        Place { guide, heat_of: crews.heat_of, order }
+    }
+
+    /// Begins what can begin sooner, without making anything worse: the end is not all that people see of a plan.
+    pub(crate) fn tidy(&mut self, until: u64) {
+        let Some(Place { heat_of, mut order, .. }) = self.best_place(Aim::Neat) else { return };
+        let crews = Crews::of(self.model, &heat_of);
+        let Some((worth, found)) = self.look(&crews, &order, Part::WHOLE, NEVER) else { return };
+        if found.over > 0 {
+            return;
+        }
+        self.course.keep(&crews, 0);
+        let mut waits = self.course.waits(&crews);
+        let mut next = order.clone();
+        let mut place = 0;
+        // Round and round until nothing has moved for a whole round.
+        let mut still = 0;
+        while still < order.len() && self.course.work < until {
+            place = (place + 1) % order.len();
+            still += 1;
+            self.course.work += 1;
+            for reach in [order.len(), 6, 2, 1] {
+                next.clone_from(&order);
+                let to = self.shift(&mut next, place, reach, true);
+                if to == place || crews.nodes[order[place] as usize].bouts.is_empty() {
+                    break;
+                }
+                let heat = [order[place] as usize / self.model.stages];
+                let part = Part { from: to, touched: Some(&heat), mend: false };
+                let Some((there, found)) = self.look(&crews, &next, part, worth.finish) else { continue };
+                let now = self.course.waits(&crews);
+                if found.over == 0 && there <= worth && now < waits {
+                    (waits, still) = (now, 0);
+                    order.clone_from(&self.course.order);
+                    self.course.keep(&crews, to);
+                    self.best = Some(Best {
+                        worth: there,
+                        heat_of: heat_of.clone(),
+                        starts: self.course.starts.clone(),
+                        bars: self.course.bars.clone(),
+                        order: order.clone(),
+                    });
+                    break;
+                }
+            }
+        }
     }
 
     /// From where on a change makes a difference, and whether all heats forget what their rests asked for.

@@ -6,15 +6,18 @@ use crate::prove::Prover;
 use crate::search::{Aim, Best, Leash, Place, Search, Worth};
 use crate::starts;
 
-/// Places that walks begin at, before the best of their ends is walked on from.
-const FIRST_WALKS: usize = 6;
+/// Places that walks begin at; after each round the better half goes on.
+const FIRST_PLACES: u64 = 32;
 
-/// How much worse a first step may be, in thousandths of the finish.
+/// Steps that each walk should have, as far as the effort goes.
+const STEPS_A_WALK: u64 = 2_000;
+
+/// How much worse a first step may be in the first round, in thousandths of the finish, and in every later one at least.
 const HOT: u64 = 20;
-const WARM: u64 = 10;
+const WARM: u64 = 5;
 
 /// Looks of a walk on a floor so small that the rest of the effort is better spent on proof.
-const FEW: u64 = 2_000_000;
+const FEW: u64 = 1_000_000;
 
 /// A plan, and what cannot be beaten.
 #[derive(Clone, Debug)]
@@ -27,65 +30,80 @@ pub(crate) struct Solved {
 pub(crate) fn solve(model: &Model, effort: u64, seconds_a_change: u32) -> Option<Solved> {
     let mut bounds = bounds(model);
     let mut search = Search::new(model, seconds_a_change);
-    let mut places = first_places(&mut search, &bounds, effort / 3);
-    let least = |bounds: &Bounds| Worth {
-        price: bounds.finish,
-        changed: 0,
-        heats: bounds.heats,
-        moves: bounds.moves,
-        finish: bounds.finish,
-    };
     let prover = Prover::new(model);
-    // On a small floor proof is cheap, and a bound that is met ends the search for an earlier finish.
-    let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 2 };
-    let begun = search.course.work;
-    let many = places.len().min(FIRST_WALKS) as u64;
-    let mut ends: Vec<Place> = Vec::new();
-    for (at, place) in (1..).zip(places.drain(..many as usize)) {
-        let until = begun + walks.saturating_sub(begun) * at / many;
-        search.course.forget_wishes();
-        ends.push(search.walk(Aim::Finish, place, Leash { until, heat: HOT, least: least(&bounds) }));
-    }
+    let places = first_places(&mut search, &bounds, effort / 3);
+    let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 4 * 3 };
+    rounds(&mut search, places, &bounds, walks);
     if search.best.is_none() {
         insist(&mut search, effort);
     }
-    let proof = if prover.is_small() { effort / 2 } else { effort / 5 };
     if let Some(best) = &search.best {
-        search.course.work += prover.raise_finish(&mut bounds, best.worth.finish, proof);
-    }
-    ends.sort_by_key(|end| end.guide);
-    let last = if prover.is_small() { search.course.work + (effort / 10).min(FEW) } else { effort - effort / 8 };
-    if let Some(place) = ends.into_iter().next() {
-        search.course.forget_wishes();
-        search.walk(Aim::Finish, place, Leash { until: last, heat: WARM, least: least(&bounds) });
+        let share = if prover.is_small() { effort / 2 } else { effort / 10 };
+        search.course.work += prover.raise_finish(&mut bounds, best.worth.finish, share);
     }
     if let Some(place) = search.best_place(Aim::Neat) {
-        let left = effort.saturating_sub(search.course.work);
-        let until = search.course.work + if prover.is_small() { left / 8 } else { left };
+        let left = (effort - effort / 16).saturating_sub(search.course.work);
+        let until = search.course.work + if prover.is_small() { (left / 8).min(FEW) } else { left };
         search.walk(Aim::Neat, place, Leash { until, heat: WARM, least: least(&bounds) });
     }
+    search.tidy(effort + effort / 16);
     if let Some(best) = search.best.as_mut() {
         prover.finish(&mut bounds, best, effort.saturating_sub(search.course.work));
     }
     Some(Solved { best: search.best?, bounds })
 }
 
+fn least(bounds: &Bounds) -> Worth {
+    let Bounds { finish, heats, moves } = *bounds;
+    Worth { price: finish, changed: 0, heats, moves, finish }
+}
+
+/// Walks from all places, then from where the better half of them ended, and so on until one is left.
+fn rounds(search: &mut Search<'_>, mut places: Vec<Place>, bounds: &Bounds, until: u64) {
+    let begun = search.course.work;
+    let all = until.saturating_sub(begun);
+    // A walk that takes few steps finds nothing.
+    let a_walk = STEPS_A_WALK * search.model.bouts.len() as u64;
+    places.truncate((all / a_walk.max(1)).clamp(1, FIRST_PLACES) as usize);
+    let many_rounds = u64::from(places.len().max(1).ilog2()) + 1;
+    let mut heat = HOT;
+    for round in 0..many_rounds {
+        let many = places.len() as u64;
+        let mut ends = Vec::new();
+        for (at, place) in (1..).zip(places.drain(..)) {
+            let until = begun + all * (round * many + at) / (many_rounds * many);
+            search.course.forget_wishes();
+            ends.push(search.walk(Aim::Finish, place, Leash { until, heat, least: least(bounds) }));
+        }
+        ends.sort_by_key(|end| end.guide);
+        ends.truncate(many.div_ceil(2) as usize);
+        places = ends;
+        heat = (heat * 7 / 10).max(WARM);
+    }
+}
+
 /// Plain starts, one of a kind: the best for each pattern and number of heats, best first.
 fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Place> {
     let model = search.model;
     let mut places: Vec<(Place, (usize, usize))> = Vec::new();
-    for heats in starts::heat_counts(model, bounds.heats as usize) {
+    let counts = starts::heat_counts(model, bounds.heats as usize);
+    let spent = |search: &Search<'_>| search.course.work > effort;
+    for &heats in &counts {
         for kind in 0..starts::KINDS {
-            if search.best.is_some() && search.course.work > effort {
-                continue;
+            // Where all effort is spent and there is no plan yet, as many heats as there may be find room if anything does.
+            if spent(search) && (search.best.is_some() || Some(&heats) != counts.last()) {
+                break;
             }
             let Some(crews) = starts::crews(model, heats, kind, search) else { continue };
             for (pattern, order) in starts::orders(model).into_iter().enumerate() {
+                if spent(search) && search.best.is_some() {
+                    break;
+                }
                 if search.best.is_none() {
                     search.mend(&crews, &order);
                 }
                 let key = (pattern, crews.used());
-                let Some(place) = search.place(Aim::Finish, crews.clone(), order) else { continue };
+                let Some(place) = search.place(Aim::Finish, &crews, order) else { continue };
                 match places.iter_mut().find(|p| p.1 == key) {
                     Some(known) if known.0.guide <= place.guide => {}
                     Some(known) => known.0 = place,

@@ -53,15 +53,17 @@ pub(crate) fn crews(model: &Model, heats: usize, kind: usize, search: &mut Searc
         if crews.heat_of[unit] != usize::MAX {
             continue;
         }
-        let wanted = if kind % 2 == 0 { place % heats } else { place / size };
+        let wanted = if kind.is_multiple_of(2) { place % heats } else { place / size };
         let before = if model.replan { model.units[unit].before } else { None };
         let mut rest = (0..heats).map(|more| (wanted + more) % heats);
         before.into_iter().chain(&mut rest).find(|heat| {
-            crews.join(model, unit, *heat)
-                && (crews.build(model, *heat) || {
-                    crews.leave(model, unit);
-                    false
-                })
+            search.course.work += 1;
+            let joined = crews.join(model, unit, *heat);
+            let agrees = !joined || !model.limited_rests || crews.build(model, *heat);
+            if !agrees {
+                crews.leave(model, unit);
+            }
+            joined && agrees
         })?;
     }
     for heat in 0..model.slots {

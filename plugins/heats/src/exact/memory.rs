@@ -146,8 +146,8 @@ impl Memory {
 
     /// Whether something came of a state that had all this no sooner, or it is not known what does.
     pub(super) fn fine(&self, sign: &Sign) -> bool {
-        let later = |other: &Box<[u32]>| other.iter().zip(sign.times()).all(|(its, mine)| its >= mine);
-        self.fine.get(sign.key()).is_some_and(|list| list.iter().any(later))
+        let later = |other: &[u32]| other.iter().zip(sign.times()).all(|(its, mine)| its >= mine);
+        self.fine.get(sign.key()).is_some_and(|list| list.iter().any(|other| later(other)))
     }
 
     pub(super) fn note_fine(&mut self, sign: &Sign) {
