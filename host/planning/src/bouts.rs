@@ -14,6 +14,7 @@ use crate::loads::CardLoads;
 use crate::teams::{self, PartTeams};
 
 /// The floor problem of a class, and what its numbers stand for.
+#[derive(Clone)]
 pub(crate) struct FloorQuestion {
     pub(crate) floor: Floor,
     pub(crate) athletes: Vec<AthleteIx>,
@@ -62,6 +63,9 @@ pub(crate) fn stages(class: &Class<'_>, card: &Card, speed: Speed) -> Vec<Vec<St
         })
         .collect()
 }
+
+/// The row of stock that counts collars.
+const COLLARS: &str = "pair of collars";
 
 /// Kit that one athlete holds during one set: bar type and loading, and rows of stock with their counts.
 struct Held {
@@ -117,7 +121,9 @@ impl<'a> Builder<'a> {
             let last_of_part = set as usize + 1 == work[part].len();
             let between = self.class.rules.between_parts_s;
             let written = &self.class.session.parts[part];
-            let Held { bar, claims } = self.claims(card, loads, part, written, set);
+            let Held { bar, mut claims } = self.claims(card, loads, part, written, set);
+            claims.extend(self.collars(bar));
+            claims.sort_unstable();
             self.floor.bouts.push(Bout {
                 athlete: at,
                 stage: stage as u32,
@@ -176,6 +182,22 @@ impl<'a> Builder<'a> {
         }
         let bar = bar.filter(|_| !self.floor.bars.is_empty()).map(|(_, bar_type, side)| (bar_type, self.loading(side)));
         Held { bar, claims: claims.into_iter().collect() }
+    }
+
+    /// A pair of collars for a bar with plates on it, where the gym counts them. They go from bar to bar: whoever
+    /// works has them.
+    fn collars(&mut self, bar: Option<(u32, u32)>) -> Option<(u32, u32)> {
+        let there = self.class.floor_kit.collar_pairs?;
+        let (_, loading) = bar?;
+        if self.floor.loadings[loading as usize].is_empty() {
+            return None;
+        }
+        let stock = &mut self.floor.stock;
+        let row = stock.iter().position(|row| row.name == COLLARS).unwrap_or_else(|| {
+            stock.push(FloorStock { name: COLLARS.to_owned(), count: there });
+            stock.len() - 1
+        });
+        Some((row as u32, 1))
     }
 
     fn own_bar(&self, athlete: AthleteIx) -> u32 {

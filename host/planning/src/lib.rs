@@ -7,6 +7,7 @@
 //!
 //! Read next: [`checks`] for what is refused, [`floor`] for the rules of the floor, [`Plan`] for the result.
 
+mod answer;
 mod ask;
 mod bouts;
 pub mod checks;
@@ -14,16 +15,22 @@ mod class;
 mod coach_lines;
 mod draft;
 pub mod floor;
+mod given;
 mod heats;
 mod loads;
 mod notices;
 mod plan;
 mod resolve;
 mod teams;
+mod waits;
 
+pub use answer::{Answered, answer};
 pub use class::{Class, OnShelf};
+pub use given::{Beside, Given, wall_clock};
+pub use notices::of_layout as layout_notices;
 pub use plan::{By, Change, Component, Fault, FloorPlan, LoadedBar, MadeLoad, PartTime, Plan, PlannedCard};
 pub use teams::PartTeams;
+pub use waits::{Waits, waits};
 
 use classwright_policies::Kind;
 use classwright_training::{AthleteIx, Load};
@@ -33,6 +40,11 @@ use crate::draft::Draft;
 
 /// Plans a class. Trouble with a policy, an athlete or the kit is part of the plan; there is always one.
 pub fn plan(class: &Class<'_>) -> Plan {
+    plan_given(class, &Given::default())
+}
+
+/// Plans a class around what is given: other classes in the room, and people who stay together or do not.
+pub fn plan_given(class: &Class<'_>, given: &Given<'_>) -> Plan {
     let mut draft = Draft::new(class);
     let mut said = notices::of_class(class);
     for failure in class.unloaded {
@@ -44,10 +56,12 @@ pub fn plan(class: &Class<'_>) -> Plan {
     ask::ask(class, &mut draft, Kind::Substitution);
     let loads = loads::round(class, &mut draft);
     needs_coach(class, &mut draft);
-    let question = bouts::floor(class, &draft.cards, &loads);
-    let floor = heats::plan(class, question, &mut draft, &mut said);
+    let mut question = bouts::floor(class, &draft.cards, &loads);
+    let (later, told) = given::put(class, given, &mut question.floor, &question.athletes);
+    said.extend(told);
+    let floor = heats::plan_before(class, question, later, &mut draft, &mut said);
     let times = notices::part_times(class, &draft.cards, &floor);
-    said.extend(notices::of_plan(class, &draft.cards, &floor, &times));
+    said.extend(notices::of_plan(class, &draft.cards, &floor));
     let Draft { cards, traces, needs_coach, faults, components } = draft;
     let cards = cards
         .into_iter()

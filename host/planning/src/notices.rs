@@ -1,5 +1,6 @@
 //! How the parts lie in the class, and what the coach should know about the class as a whole.
 
+use classwright_training::floor::{Floor, Layout};
 use classwright_training::time::{Speed, clock, part_s};
 use classwright_training::{AthleteIx, Card, Place};
 
@@ -41,7 +42,7 @@ pub(crate) fn part_times(class: &Class<'_>, cards: &[Card], plan: &FloorPlan) ->
                 let busy = needed.iter().enumerate().filter(|(at, _)| does(*at));
                 busy.map(|(at, parts)| (AthleteIx(at as u32), parts[part]))
             };
-            let (start_s, end_s) = span(plan, part).unwrap_or((0, 0));
+            let (start_s, end_s) = span(&plan.floor, &plan.layout, &plan.stages, part, None).unwrap_or((0, 0));
             PartTime {
                 start_s,
                 end_s,
@@ -53,21 +54,9 @@ pub(crate) fn part_times(class: &Class<'_>, cards: &[Card], plan: &FloorPlan) ->
 }
 
 /// What can be said of the finished plan.
-pub(crate) fn of_plan(class: &Class<'_>, cards: &[Card], plan: &FloorPlan, times: &[PartTime]) -> Vec<String> {
-    let mut said = Vec::new();
-    if !plan.layout.starts.is_empty() {
-        let over = floor::overrun_s(&plan.floor, &plan.layout);
-        if over > 0 {
-            let longest = times.iter().enumerate().max_by_key(|(_, time)| time.end_s - time.start_s);
-            let part = longest.map_or("", |(at, _)| class.session.parts[at].kind.id());
-            let (end, length) = (clock(class.session.length_s + over), clock(class.session.length_s));
-            said.push(format!(
-                "The class ends at {end}, {} over its {length}; {part} takes longest. Fewer rounds, shorter rests or more kit would mend it.",
-                clock(over)
-            ));
-        }
-    }
-    said.extend(waits(class, plan));
+pub(crate) fn of_plan(class: &Class<'_>, cards: &[Card], plan: &FloorPlan) -> Vec<String> {
+    let kinds: Vec<&str> = class.session.parts.iter().map(|part| part.kind.id()).collect();
+    let mut said = of_layout(&plan.floor, &plan.layout, &plan.stages, &kinds);
     for (part, written) in class.session.parts.iter().enumerate() {
         let over = |card: &Card| {
             let stages = &bouts::stages(class, card, Speed::Typical)[part];
@@ -93,24 +82,36 @@ pub(crate) fn of_plan(class: &Class<'_>, cards: &[Card], plan: &FloorPlan, times
 /// A heat that waits longer than this between two parts is told of.
 const LONG_WAIT_S: u32 = 480;
 
-/// Heats that stand about for long.
-fn waits(class: &Class<'_>, plan: &FloorPlan) -> Vec<String> {
+/// What can be said of a plan of the floor by itself: how far it runs over, and heats that stand about for long.
+/// `stages` names the part of each stage, from 0, and `kinds` the kind of each part.
+pub fn of_layout(floor: &Floor, layout: &Layout, stages: &[(usize, u32)], kinds: &[&str]) -> Vec<String> {
     let mut said = Vec::new();
-    for heat in 0..plan.layout.starts.len() {
-        let spans: Vec<(usize, u32, u32)> = (0..class.session.parts.len())
-            .filter_map(|part| span_of(plan, part, Some(heat as u32)).map(|(start, end)| (part, start, end)))
-            .collect();
+    if layout.starts.is_empty() {
+        return said;
+    }
+    let spans = |heat| (0..kinds.len()).filter_map(move |part| Some((part, span(floor, layout, stages, part, heat)?)));
+    let over = floor::overrun_s(floor, layout);
+    if over > 0 {
+        let longest = spans(None).max_by_key(|(part, (start, end))| (end - start, *part));
+        let part = longest.map_or("", |(part, _)| kinds[part]);
+        let (end, length) = (clock(floor.window_s + over), clock(floor.window_s));
+        said.push(format!(
+            "The class ends at {end}, {} over its {length}; {part} takes longest. Fewer rounds, shorter rests or more kit would mend it.",
+            clock(over)
+        ));
+    }
+    for heat in 0..layout.starts.len() as u32 {
+        let spans: Vec<(usize, (u32, u32))> = spans(Some(heat)).collect();
         for pair in spans.windows(2) {
-            let [(before, _, end), (after, start, _)] = pair else { continue };
+            let [(before, (_, end)), (after, (start, _))] = pair else { continue };
             let wait = start.saturating_sub(*end);
             if wait > LONG_WAIT_S {
-                let kind = |part: usize| class.session.parts[part].kind.id();
                 said.push(format!(
                     "Heat {} waits {} between {} and {}: have something easy ready.",
                     heat + 1,
                     clock(wait),
-                    kind(*before),
-                    kind(*after)
+                    kinds[*before],
+                    kinds[*after]
                 ));
             }
         }
@@ -118,19 +119,15 @@ fn waits(class: &Class<'_>, plan: &FloorPlan) -> Vec<String> {
     said
 }
 
-fn span(plan: &FloorPlan, part: usize) -> Option<(u32, u32)> {
-    span_of(plan, part, None)
-}
-
 /// First start and last end of a part, of one heat or of all.
-fn span_of(plan: &FloorPlan, part: usize, only: Option<u32>) -> Option<(u32, u32)> {
+fn span(floor: &Floor, layout: &Layout, stages: &[(usize, u32)], part: usize, only: Option<u32>) -> Option<(u32, u32)> {
     let mut span: Option<(u32, u32)> = None;
-    for bout in &plan.floor.bouts {
-        let heat = *plan.layout.heat_of.get(bout.athlete as usize)?;
-        if plan.stages[bout.stage as usize].0 != part || only.is_some_and(|only| only != heat) {
+    for bout in &floor.bouts {
+        let heat = *layout.heat_of.get(bout.athlete as usize)?;
+        if stages[bout.stage as usize].0 != part || only.is_some_and(|only| only != heat) {
             continue;
         }
-        let start = plan.layout.starts[heat as usize][bout.stage as usize]?;
+        let start = layout.starts[heat as usize][bout.stage as usize]?;
         let end = start + bout.duration_s;
         span = Some(span.map_or((start, end), |(first, last)| (first.min(start), last.max(end))));
     }

@@ -4,6 +4,7 @@ use classwright_policies::PolicyFailure;
 use classwright_training::floor::{Floor, Layout};
 use classwright_training::{AthleteIx, Card, Mass, Piece};
 
+use crate::floor::NeededLater;
 use crate::teams::PartTeams;
 
 /// What a coach takes to the floor.
@@ -127,6 +128,8 @@ pub struct FloorPlan {
     pub optimal: bool,
     /// Who laid it out.
     pub by: By,
+    /// Bars that another class needs after this one, with which the plan is done by then.
+    pub later: Vec<NeededLater>,
 }
 
 /// How a part lies in the class. Seconds.
@@ -140,4 +143,11 @@ pub struct PartTime {
     pub quickest: Option<(AthleteIx, u32)>,
     /// Longest time any athlete needs, and whose.
     pub slowest: Option<(AthleteIx, u32)>,
+}
+
+impl FloorPlan {
+    /// When the last bout ends; 0 where there is no plan.
+    pub fn finish_s(&self) -> u32 {
+        if self.layout.starts.is_empty() { 0 } else { self.floor.finish_s(&self.layout) }
+    }
 }

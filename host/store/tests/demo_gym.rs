@@ -56,7 +56,7 @@ fn the_floor_holds_what_kit_toml_says_less_what_is_out_of_service() {
 #[test]
 fn monday_has_twenty_three_on_the_floor_and_three_at_home() {
     let gym = gym();
-    assert_eq!(gym.classes.len(), 6);
+    assert_eq!(gym.classes.len(), 9);
     let monday = gym.classes.iter().find(|class| class.id == "monday").expect("the demo gym has it");
     let home = monday.present.iter().filter(|ix| gym.athletes[ix.0 as usize].place != Place::Floor).count();
     assert_eq!((monday.present.len(), home), (26, 3));

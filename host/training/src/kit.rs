@@ -13,6 +13,8 @@ pub struct Kit {
     pub plates: Vec<PlateStock>,
     /// Mass of one collar; zero where collars are not counted in the load.
     pub collar: Mass,
+    /// Pairs of collars; none where there are enough for every bar.
+    pub collar_pairs: Option<u32>,
     /// Everything else.
     pub stock: Vec<Stock>,
 }

@@ -11,17 +11,21 @@ mod bars;
 mod block;
 mod causes;
 mod check;
+mod claimed;
 mod fallback;
 mod fault;
 mod place;
 mod starts;
 
 pub use bars::{BarUse, bar_uses};
-pub use causes::{Cause, impossible};
+pub use causes::{Cause, heats_needed, impossible, too_tight};
 pub use check::{check, objective, overrun_s};
+pub use claimed::{Claims, Held, NeededLater, put_claims, reached};
 pub use fallback::{InTurn, in_turn};
 pub use fault::FloorFault;
 
+#[cfg(test)]
+mod claimed_tests;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]

@@ -4,7 +4,7 @@ use classwright_training::floor::{Bout, Floor, FloorAthlete, FloorBar, FloorStoc
 use super::*;
 
 /// Two athletes, two stages: a bar bout, then a rower. One bar, one rower; 5 s + 6 s a pair to change plates.
-fn small() -> Floor {
+pub(super) fn small() -> Floor {
     let bout = |athlete, stage, bar, claims| Bout {
         athlete,
         stage,
@@ -44,7 +44,7 @@ fn small() -> Floor {
     }
 }
 
-fn good() -> Layout {
+pub(super) fn good() -> Layout {
     Layout {
         heat_of: vec![0, 1],
         starts: vec![vec![Some(11), Some(101)], vec![Some(82), Some(172)]],
@@ -263,16 +263,19 @@ fn causes_name_what_is_not_there() {
     let step = |f: &mut Floor| (f.start_step_s, f.bouts[0].rest_most_s) = (60, Some(30));
     assert_eq!(causes(&step), [Cause::Step { athlete: 0, bout: 0, step: 60 }]);
     let both = |f: &mut Floor| (f.together, f.apart) = (vec![(0, 1)], vec![(1, 0)]);
-    assert_eq!(causes(&both)[0], Cause::Contradiction { first: 1, second: 0 });
-    let what = "20 kg bar".to_owned();
-    let partners = Cause::Partners { athlete: 0, stage: 0, what, needed: 2, there: 1 };
-    assert_eq!(causes(&|f| f.together = vec![(0, 1)]), [partners]);
+    assert_eq!(causes(&both)[0], Cause::Contradiction { athletes: vec![1, 0] });
+    let partners = |stage, what: &str| {
+        let what = what.to_owned();
+        Cause::Partners { athletes: vec![0, 1], stage, what, needed: 2, there: 1 }
+    };
+    let all = [partners(0, "20 kg bar"), partners(0, "the pairs of 20 kg plates"), partners(1, "rower")];
+    assert_eq!(causes(&|f| f.together = vec![(0, 1)]), all);
     let rests = |f: &mut Floor| {
         f.together = vec![(0, 1)];
         (f.stock[0].count, f.bars[1].bar_type, f.plates[0].1) = (2, 0, 2);
         (f.bouts[0].rest_most_s, f.bouts[2].rest_least_s) = (Some(40), 50);
     };
-    assert_eq!(causes(&rests), [Cause::Rests { athlete: 0 }]);
+    assert_eq!(causes(&rests), [Cause::Rests { athletes: vec![0, 1], step: None }]);
     assert_eq!(causes(&|f| f.max_heats = 0), [Cause::NoHeat]);
 }
 
@@ -324,7 +327,7 @@ impl Dice {
     }
 }
 
-fn random(dice: &mut Dice) -> Floor {
+pub(super) fn random(dice: &mut Dice) -> Floor {
     let (athletes, stages) = (2 + dice.to(5), 1 + dice.to(3));
     let mut floor = Floor { stage_count: stages, window_s: 1800, coach_span: 2 + dice.to(3), ..small() };
     (floor.start_step_s, floor.max_heats) = ([1, 5, 10][dice.to(3) as usize], athletes);

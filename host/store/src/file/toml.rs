@@ -187,7 +187,7 @@ pub(crate) fn small(least: u32, most: u32) -> impl Fn(&Value<'_>) -> Result<u32,
 /// A list of values, each read the same way.
 pub(crate) fn list<'t, T>(
     read: impl Fn(&Value<'t>) -> Result<T, String>,
-) -> impl FnOnce(&Value<'t>) -> Result<Vec<T>, String> {
+) -> impl Fn(&Value<'t>) -> Result<Vec<T>, String> {
     move |value| {
         let DeValue::Array(values) = value else {
             return Err(format!("is {}; write a list in square brackets", kind(value)));

@@ -2,10 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use classwright_training::floor::FloorRules;
 use classwright_training::session::Date;
 use classwright_training::{Athlete, AthleteIx, Kit, Mass, MovementLibrary};
 
-use super::{athletes, kit};
+use super::{athletes, company, kit, rules};
 use crate::error::Report;
 use crate::file::Text;
 use crate::file::quantity::{date, mass, time_of_day};
@@ -30,6 +31,12 @@ pub struct ClassSheet {
     pub present: Vec<AthleteIx>,
     /// Kit in service on the floor for this class.
     pub floor_kit: Kit,
+    /// How the floor is run: as the gym does, but for what the class says itself.
+    pub rules: FloorRules,
+    /// Pairs who are in one heat.
+    pub together: Vec<(AthleteIx, AthleteIx)>,
+    /// Pairs who are not.
+    pub apart: Vec<(AthleteIx, AthleteIx)>,
 }
 
 /// What a class refers to.
@@ -38,6 +45,7 @@ pub(super) struct Surroundings<'a> {
     pub(super) library: &'a MovementLibrary,
     pub(super) athletes: &'a [Athlete],
     pub(super) floor_kit: &'a Kit,
+    pub(super) rules: Option<&'a FloorRules>,
 }
 
 pub(super) fn read(file: &Text, around: &Surroundings<'_>, report: &Report) -> Option<ClassSheet> {
@@ -49,6 +57,8 @@ pub(super) fn read(file: &Text, around: &Surroundings<'_>, report: &Report) -> O
     let session = whole.need("session", text).map(|session| around.folder.join(session));
     let coach = whole.need("coach", text);
     let present = present(&mut whole, around.athletes);
+    let company = company::read(&mut whole, around.athletes, &present);
+    let rules = rules::of_class(whole.table("floor"), around.rules);
     let mut floor_kit = around.floor_kit.clone();
     if let Some(out) = whole.table("out-of-service") {
         take_out(out, &mut floor_kit, around.library);
@@ -59,7 +69,9 @@ pub(super) fn read(file: &Text, around: &Surroundings<'_>, report: &Report) -> O
     }
     let id = file.path.file_stem()?.to_string_lossy().into_owned();
     let (date, start_minute, zone) = (date?, start_minute?, zone?);
-    Some(ClassSheet { id, date, start_minute, zone, session: session?, coach: coach?, present, floor_kit })
+    let (session, coach) = (session?, coach?);
+    let company::Company { together, apart } = company;
+    Some(ClassSheet { id, date, start_minute, zone, session, coach, present, floor_kit, rules, together, apart })
 }
 
 /// Those listed as present, or all but those listed as absent, or all.
@@ -88,6 +100,10 @@ fn take_out(mut table: Table<'_>, floor: &mut Kit, library: &MovementLibrary) {
         if floor.bars.len() == before {
             bars_spot.wrong(format!("there is no bar `{id}` in service; write an id of kit.toml"));
         }
+    }
+    let spot = table.spot("collars");
+    if let Some(pairs) = table.maybe("collars", small(1, 500)) {
+        less(floor.collar_pairs.as_mut(), pairs, &spot);
     }
     for mut row in table.tables("plate") {
         let spot = row.spot("pairs");

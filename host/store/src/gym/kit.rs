@@ -21,7 +21,8 @@ pub(super) fn read(file: &Text, library: &MovementLibrary, report: &Report) -> O
 
 /// The kit in the tables `bar`, `plate` and `kit` of a table.
 pub(super) fn tables(table: &mut Table<'_>, library: &MovementLibrary) -> Kit {
-    let mut kit = Kit { collar: collar(table), ..Kit::default() };
+    let collar_pairs = table.maybe("collars", small(0, 500));
+    let mut kit = Kit { collar: collar(table), collar_pairs, ..Kit::default() };
     for (n, row) in table.tables("bar").into_iter().enumerate() {
         bars(n, row, &mut kit);
     }

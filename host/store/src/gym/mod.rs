@@ -6,6 +6,7 @@
 mod athletes;
 mod bests;
 mod classes;
+mod company;
 mod homes;
 mod kit;
 mod rules;
@@ -83,7 +84,13 @@ fn read(folder: &Path, report: &Report) -> Option<Gym> {
     let shelf = may("shelf.toml").map(|file| shelf::read(&file, folder, report)).unwrap_or_default();
     let sessions = files_with_ending(&folder.join("sessions"), "md", report);
     let floor_kit = floor_kit?;
-    let place = classes::Surroundings { folder, library: &library, athletes: &athletes, floor_kit: &floor_kit };
+    let place = classes::Surroundings {
+        folder,
+        library: &library,
+        athletes: &athletes,
+        floor_kit: &floor_kit,
+        rules: rules.as_ref(),
+    };
     let classes = files_with_ending(&folder.join("classes"), "toml", report)
         .into_iter()
         .filter_map(|path| classes::read(&Text::read(path, report)?, &place, report))

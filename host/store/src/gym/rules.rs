@@ -20,13 +20,21 @@ const USUAL: FloorRules = FloorRules {
 pub(super) fn read(file: &Text, report: &Report) -> Option<(String, FloorRules)> {
     let mut whole_file = Table::parse(file, report)?;
     let name = whole_file.need("name", text);
-    let rules = whole_file.table("floor").map_or(USUAL, floor);
+    let rules = whole_file.table("floor").map_or(USUAL, |table| floor(table, USUAL));
     whole_file.finish();
     Some((name?, rules))
 }
 
-fn floor(mut table: Table<'_>) -> FloorRules {
-    let mut rules = USUAL;
+/// The rules of one class: what its own table says, the gym's for the rest.
+pub(super) fn of_class(table: Option<Table<'_>>, gym: Option<&FloorRules>) -> FloorRules {
+    let gym = gym.cloned().unwrap_or(USUAL);
+    match table {
+        Some(table) => floor(table, gym),
+        None => gym,
+    }
+}
+
+fn floor(mut table: Table<'_>, mut rules: FloorRules) -> FloorRules {
     rules.coach_span = table.maybe("coach-span", small(1, 200)).unwrap_or(rules.coach_span);
     rules.max_heats = table.maybe("max-heats", small(1, 50)).unwrap_or(rules.max_heats);
     let step_spot = table.spot("heats-start-every");
