@@ -6,6 +6,8 @@ use classwright_policies::PolicyFailure;
 use classwright_store::FileError;
 use classwright_training::notation::NotationError;
 
+use crate::floor_file::Misfit;
+
 /// A use case that could not be carried out. Nothing was written.
 #[derive(Debug, thiserror::Error)]
 pub enum AppError {
@@ -43,6 +45,47 @@ pub enum AppError {
     /// Neither a session nor a class was named.
     #[error("there is nothing to plan: name a session file or, with --class, a class of the gym")]
     NoSession,
+    /// A plan that was named as that of another class cannot be held against this one.
+    #[error("{} {problem}", path.display())]
+    Beside {
+        /// Its file.
+        path: PathBuf,
+        /// Why, and what to do.
+        problem: String,
+    },
+    /// Other classes were named, and this one has no hour.
+    #[error("--beside needs --class: without a class nobody knows when this session starts")]
+    BesideNoClass,
+    /// Classes of one day that cannot be held against each other.
+    #[error("{0}")]
+    Day(String),
+    /// A floor, or a plan of one, in a file by itself is not right.
+    #[error("{}: {} to mend", path.display(), count(misfits.len(), "place"))]
+    FloorFile {
+        /// The file.
+        path: PathBuf,
+        /// Every place.
+        misfits: Vec<Misfit>,
+    },
+    /// A file that was given as a plan is none, or none that can be run.
+    #[error("{}: {problem}", path.display())]
+    PlanFile {
+        /// Its file.
+        path: PathBuf,
+        /// Where in it, what, and what to do.
+        problem: String,
+    },
+    /// What was said of a class that has changed makes no sense.
+    #[error("{0}")]
+    Replan(String),
+    /// No plan fits the floor, or none any more after what has happened.
+    #[error("no floor plan is possible{}{}", after(because), lines(causes))]
+    NoneLeft {
+        /// The smallest part of what has happened that makes it so; empty where nothing has.
+        because: Vec<String>,
+        /// Why, a sentence each.
+        causes: Vec<String>,
+    },
     /// The policy runtime does not start.
     #[error("{0}")]
     Runtime(#[from] classwright_policies::RuntimeError),
@@ -56,6 +99,10 @@ impl AppError {
     pub fn exit_code(&self) -> u8 {
         match self {
             AppError::Gym(_) | AppError::Session { .. } | AppError::NoSuch { .. } | AppError::NoSession => 2,
+            AppError::Beside { .. } | AppError::BesideNoClass | AppError::Day(_) => 2,
+            AppError::FloorFile { .. } => 2,
+            AppError::PlanFile { .. } | AppError::Replan(_) => 2,
+            AppError::NoneLeft { .. } => 6,
             AppError::File { .. } => 3,
             AppError::Runtime(_) => 4,
             AppError::Policy(failure) => failure.kind.exit_code(),
@@ -65,6 +112,14 @@ impl AppError {
 
 fn count(many: usize, what: &str) -> String {
     if many == 1 { format!("1 {what}") } else { format!("{many} {what}s") }
+}
+
+fn after(because: &[String]) -> String {
+    if because.is_empty() { String::new() } else { format!(" with {}", because.join(", ")) }
+}
+
+fn lines(causes: &[String]) -> String {
+    causes.iter().map(|cause| format!("\n  {cause}")).collect()
 }
 
 fn meant(nearest: Option<&str>) -> String {

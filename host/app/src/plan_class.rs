@@ -1,15 +1,15 @@
 //! Planning a class from a gym folder and a session file.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use classwright_planning::{Class, Plan, plan};
-use classwright_policies::{PolicyFailure, Runtime, RuntimeOptions};
+use classwright_policies::PolicyFailure;
 use classwright_store::{ClassSheet, Gym};
 use classwright_training::{Athlete, AthleteIx};
 
 use crate::document::PlanDoc;
-use crate::{AppError, open_shelf, read_session};
+use crate::hour::Hour;
+use crate::open_gym::{OpenGym, Wanted};
+use crate::{AppError, beside};
 
 /// Which class is to be planned.
 #[derive(Clone, Debug)]
@@ -24,6 +24,8 @@ pub struct PlanRequest<'a> {
     pub present: &'a [String],
     /// Athletes (ids) who do not.
     pub absent: &'a [String],
+    /// Plans (files) of other classes in the same room, whose kit is taken as theirs.
+    pub beside: &'a [PathBuf],
     /// Where compiled components are kept between runs.
     pub cache_dir: Option<PathBuf>,
 }
@@ -41,36 +43,32 @@ pub struct Planned {
 
 /// Plans a class.
 pub fn plan_class(request: &PlanRequest<'_>) -> Result<Planned, AppError> {
-    let gym = classwright_store::open(request.gym).map_err(AppError::Gym)?;
-    let sheet = request.class.map(|id| sheet(&gym, id)).transpose()?;
+    let open = OpenGym::open(request.gym, request.cache_dir.clone())?;
+    let sheet = request.class.map(|id| sheet(&open.gym, id)).transpose()?;
     let session = request.session.or(sheet.map(|sheet| sheet.session.as_path())).ok_or(AppError::NoSession)?;
-    let library = Arc::new(gym.library.clone());
-    let session = read_session(session, &library)?.session;
-    let athletes = roster(&gym.athletes, sheet, request)?;
-    let runtime = Runtime::new(RuntimeOptions { cache_dir: request.cache_dir.clone(), ..RuntimeOptions::default() })?;
-    let shelf = open_shelf(&gym, &runtime)?;
-    let class = Class {
-        session: &session,
-        library: &library,
-        athletes: &athletes,
-        floor_kit: sheet.map_or(&gym.floor_kit, |sheet| &sheet.floor_kit),
-        home_kits: &gym.home_kits,
-        rules: &gym.rules,
-        shelf: &shelf.policies,
-        unloaded: &shelf.unloaded,
+    let session = open.session(session)?;
+    let athletes = roster(&open.gym.athletes, sheet, request.present, request.absent)?;
+    let beside = match (sheet, request.beside) {
+        (_, []) => Vec::new(),
+        (None, _) => return Err(AppError::BesideNoClass),
+        (Some(sheet), paths) => beside::read_all(paths, &open.gym.name, &sheet.id, &Hour::of(sheet))?,
     };
-    let plan: Plan = plan(&class);
-    let failure = plan.faults.first().map(|fault| fault.failure.clone());
-    let no_floor_plan = !plan.floor.athletes.is_empty() && plan.floor.layout.starts.is_empty();
-    Ok(Planned { document: PlanDoc::new(&gym.name, &class, &plan), failure, no_floor_plan })
+    let made = open.plan(&Wanted { sheet, session: &session, athletes: &athletes, beside: &beside });
+    let (failure, no_floor_plan) = (made.failure(), made.no_floor_plan());
+    Ok(Planned { document: made.document, failure, no_floor_plan })
 }
 
 /// JSON Schema (draft 2020-12) of a plan.
 pub fn plan_schema() -> serde_json::Value {
+    schema::<PlanDoc>()
+}
+
+/// JSON Schema (draft 2020-12) of what a command prints.
+pub(crate) fn schema<T: schemars::JsonSchema>() -> serde_json::Value {
     schemars::generate::SchemaSettings::draft2020_12()
         .for_serialize()
         .into_generator()
-        .into_root_schema_for::<PlanDoc>()
+        .into_root_schema_for::<T>()
         .to_value()
 }
 
@@ -82,8 +80,14 @@ fn sheet<'a>(gym: &'a Gym, id: &str) -> Result<&'a ClassSheet, AppError> {
     })
 }
 
-fn roster(all: &[Athlete], sheet: Option<&ClassSheet>, request: &PlanRequest<'_>) -> Result<Vec<Athlete>, AppError> {
-    for id in request.present.iter().chain(request.absent) {
+/// Who comes, in roster order: those who are named as present, else those of the class, else all; less the absent.
+pub(crate) fn roster(
+    all: &[Athlete],
+    sheet: Option<&ClassSheet>,
+    present: &[String],
+    absent: &[String],
+) -> Result<Vec<Athlete>, AppError> {
+    for id in present.iter().chain(absent) {
         if !all.iter().any(|athlete| athlete.id == *id) {
             let nearest = nearest(id, all.iter().map(|athlete| athlete.id.as_str()));
             return Err(AppError::NoSuch { what: "athlete", id: id.clone(), nearest });
@@ -91,14 +95,14 @@ fn roster(all: &[Athlete], sheet: Option<&ClassSheet>, request: &PlanRequest<'_>
     }
     let of_class = |at: usize| sheet.is_none_or(|sheet| sheet.present.contains(&AthleteIx(at as u32)));
     let comes = |(at, athlete): &(usize, &Athlete)| {
-        let wanted = if request.present.is_empty() { of_class(*at) } else { request.present.contains(&athlete.id) };
-        wanted && !request.absent.contains(&athlete.id)
+        let wanted = if present.is_empty() { of_class(*at) } else { present.contains(&athlete.id) };
+        wanted && !absent.contains(&athlete.id)
     };
     Ok(all.iter().enumerate().filter(comes).map(|(_, athlete)| athlete.clone()).collect())
 }
 
 /// The known id nearest to what was written, if any is near.
-fn nearest<'a>(id: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
+pub(crate) fn nearest<'a>(id: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
     let distance = |known: &str| strsim::damerau_levenshtein(known, id);
     let near = known.min_by_key(|known| distance(known))?;
     (distance(near) <= 1 + id.chars().count() / 3).then(|| near.to_owned())

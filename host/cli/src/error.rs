@@ -43,6 +43,10 @@ impl From<AppError> for CliError {
                 let lines: Vec<String> = files.iter().map(ToString::to_string).collect();
                 format!("{}\nerror: {error}", lines.join("\n"))
             }
+            AppError::FloorFile { path, misfits } => {
+                let lines: Vec<String> = misfits.iter().map(|misfit| format!("{}: {misfit}", path.display())).collect();
+                format!("{}\nerror: {error}", lines.join("\n"))
+            }
             AppError::Policy(failure) => policy_failure(failure),
             _ => format!("error: {error}"),
         };

@@ -3,12 +3,17 @@
 //! Arguments in, a use case run, text or JSON out. What is printed for people goes to standard output only when there
 //! is a result; errors go to standard error with a documented exit code (table in DEVELOPERS.md).
 
+mod day;
 mod error;
+mod heats;
+mod picture;
 mod plan;
 mod policy;
 mod reckon;
+mod replan;
 mod session;
 mod show;
+mod whole;
 
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
@@ -29,6 +34,15 @@ struct Cli {
 enum Command {
     /// Plan a class: a card for each athlete, the floor plan and the bar sheet.
     Plan(plan::PlanArgs),
+    /// Plan a class anew when somebody is late or gone, or kit fails: what has happened stays, few are moved.
+    Replan(replan::ReplanArgs),
+    /// Plan all classes of a date in one room, each around those before it.
+    Day(day::DayArgs),
+    /// Draw the floor plan of a plan as a timeline, in the terminal or as an SVG file.
+    Picture(picture::PictureArgs),
+    /// Solve floors that stand in a file by themselves.
+    #[command(subcommand)]
+    Heats(heats::HeatsCommand),
     /// Check a session file, or rewrite it to the canonical form.
     #[command(subcommand)]
     Session(session::SessionCommand),
@@ -58,6 +72,12 @@ struct ReckonArgs {
 enum Document {
     /// What `plan --json` prints.
     Plan,
+    /// What `day --json` prints.
+    Day,
+    /// What `heats solve --json` prints.
+    HeatsSolution,
+    /// What `picture --json` prints.
+    Picture,
 }
 
 /// What a command has to say: text for standard output, and a failure that does not take the text back.
@@ -90,11 +110,22 @@ fn main() -> ExitCode {
 fn run(command: Command) -> Result<Output, CliError> {
     match command {
         Command::Plan(args) => plan::run(&args),
+        Command::Replan(args) => replan::run(&args),
+        Command::Day(args) => day::run(&args),
+        Command::Picture(args) => picture::run(&args),
+        Command::Heats(command) => heats::run(&command).map(Output::from),
         Command::Session(command) => session::run(&command).map(Output::from),
         Command::Reckon(ReckonArgs { reckon, json }) => {
             Ok((reckon::run(reckon, json)?.trim_end().to_owned() + "\n").into())
         }
         Command::Policy(command) => policy::run(&command),
+        Command::Schema { document: Document::Day } => json(&classwright_app::day_schema()).map(Output::from),
+        Command::Schema { document: Document::Picture } => {
+            json(&classwright_app::picture::picture_schema()).map(Output::from)
+        }
+        Command::Schema { document: Document::HeatsSolution } => {
+            json(&classwright_app::solution_schema()).map(Output::from)
+        }
         Command::Schema { document: Document::Plan } => json(&classwright_app::plan_schema()).map(Output::from),
     }
 }

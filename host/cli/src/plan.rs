@@ -24,6 +24,9 @@ pub(crate) struct PlanArgs {
     /// These athletes do not come (ids, separated by commas).
     #[arg(long, value_delimiter = ',', value_name = "IDS")]
     absent: Vec<String>,
+    /// The plan of another class in the same room, as --json prints it; its kit is taken as long as it holds it.
+    #[arg(long, value_name = "PLAN.json", requires = "class")]
+    beside: Vec<PathBuf>,
     /// Print the plan as one JSON document (see `classwright schema plan`).
     #[arg(long)]
     json: bool,
@@ -65,6 +68,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<Output, CliError> {
         class: args.class.as_deref(),
         present: &args.present,
         absent: &args.absent,
+        beside: &args.beside,
         cache_dir: args.cache.dir(),
     })?;
     let text = if args.json { json(&planned.document)? } else { show::plan(&planned.document) };

@@ -1,12 +1,12 @@
 //! `classwright session check` and `classwright session format`.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use classwright_app::{AppError, read_session, session_text};
 use classwright_training::MovementLibrary;
 
 use crate::error::CliError;
+use crate::whole::write_whole;
 
 /// Check a session file, or rewrite it to the canonical form.
 #[derive(clap::Subcommand)]
@@ -45,7 +45,7 @@ pub(crate) fn run(command: &SessionCommand) -> Result<String, CliError> {
             if *print {
                 return Ok(text);
             }
-            replace(file, &text)?;
+            write_whole(file, &text)?;
             Ok(format!("{}: written in the canonical form\n", file.display()))
         }
     }
@@ -56,16 +56,4 @@ fn library(gym: Option<&Path>) -> Result<MovementLibrary, CliError> {
         None => Ok(classwright_store::library()),
         Some(folder) => Ok(classwright_store::open(folder).map_err(AppError::Gym)?.library),
     }
-}
-
-/// Puts a new text in a file's place: all of it, or nothing.
-fn replace(file: &Path, text: &str) -> Result<(), CliError> {
-    let failed = |error: std::io::Error| AppError::File { path: file.into(), problem: error.to_string() };
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut new = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
-    new.write_all(text.as_bytes()).map_err(failed)?;
-    let permissions = std::fs::metadata(file).map_err(failed)?.permissions();
-    new.as_file().set_permissions(permissions).map_err(failed)?;
-    new.persist(file).map_err(|error| failed(error.error))?;
-    Ok(())
 }

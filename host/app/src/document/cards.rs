@@ -5,12 +5,12 @@ use classwright_training::session::{Item, Line, Scheme};
 use classwright_training::time::scheme_reps;
 use classwright_training::{Load, MovementIx, Part, Piece, Place};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{by, words};
 
 /// What one athlete does.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CardDoc {
     /// Athlete id.
@@ -28,7 +28,7 @@ pub struct CardDoc {
 }
 
 /// One written item, as this athlete does it.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ItemDoc {
     /// From 1 through the whole session.
@@ -48,7 +48,7 @@ pub struct ItemDoc {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub load: Option<LoadDoc>,
     /// The load of each set, where they differ.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub loads: Vec<LoadDoc>,
     /// Upper end of a written range of loads.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -60,15 +60,15 @@ pub struct ItemDoc {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rest_after_s: Option<u32>,
     /// Movements they may choose instead: as the coach wrote, less what does not suit this athlete.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub or_choose: Vec<String>,
     /// The coach's cues, and the library's for a movement that was not written.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cues: Vec<String>,
 }
 
 /// A movement of an item.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct MovementDoc {
     /// Movement id.
@@ -87,7 +87,7 @@ pub struct MovementDoc {
     /// High end of the amount.
     pub most: u32,
     /// Repetitions of each round, where the scheme gives them.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub by_round: Vec<u32>,
     /// Effort aimed at on the 1-10 scale.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -97,7 +97,7 @@ pub struct MovementDoc {
 }
 
 /// A load that can be made.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LoadDoc {
     /// Of a bar with its plates, or of each implement.
@@ -111,7 +111,7 @@ pub struct LoadDoc {
 }
 
 /// One change.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct TraceDoc {
     /// Item, from 1.

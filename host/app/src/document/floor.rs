@@ -1,12 +1,15 @@
 //! The floor plan on the wire.
 
 use classwright_planning::floor::{BarUse, bar_uses};
-use classwright_planning::{By, Class, Plan};
+use classwright_planning::{By, Class, FloorPlan, Plan};
+use classwright_training::floor::{Bout, Layout};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
+
+use super::asked::{AskedDoc, NamedFloor, PlaceError, found, positions, second, side_kg, wrong};
 
 /// Who starts when, with which bar.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FloorDoc {
     /// End of the last bout; 0 where nobody is on the floor.
@@ -24,10 +27,12 @@ pub struct FloorDoc {
     pub heats: Vec<HeatDoc>,
     /// The bar sheet: every bar with its uses in order.
     pub bars: Vec<BarDoc>,
+    /// What the plan had to respect: with it the document stands by itself, to be checked or planned anew.
+    pub asked: AskedDoc,
 }
 
 /// Athletes who start together on the coach's call.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct HeatDoc {
     /// From 1.
@@ -39,7 +44,7 @@ pub struct HeatDoc {
 }
 
 /// A start of a heat.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct StartDoc {
     /// From 1.
@@ -53,7 +58,7 @@ pub struct StartDoc {
 }
 
 /// A bar.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BarDoc {
     /// What the coach calls it.
@@ -67,7 +72,7 @@ pub struct BarDoc {
 }
 
 /// A use of a bar: one set, or one part, of one athlete.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BarUseDoc {
     /// Athlete id.
@@ -92,54 +97,125 @@ pub struct BarUseDoc {
 
 impl FloorDoc {
     pub(super) fn new(class: &Class<'_>, plan: &Plan) -> Self {
-        let (floor, layout) = (&plan.floor.floor, &plan.floor.layout);
+        let FloorPlan { floor, layout, athletes, stages, lower_bound_s, optimal, by, later, .. } = &plan.floor;
+        let named = NamedFloor {
+            floor: floor.clone(),
+            athletes: athletes.iter().map(|ix| class.athlete(*ix).id.clone()).collect(),
+            stages: stages.iter().map(|&(part, set)| (part as u32 + 1, set + 1)).collect(),
+            collar: class.floor_kit.collar,
+            effort: class.rules.effort,
+            later: later.clone(),
+        };
+        FloorDoc::laid_out(&named, layout, *lower_bound_s, *optimal, *by == By::Host)
+    }
+
+    /// The document of a floor and a plan of it; of an empty plan what was asked.
+    pub(crate) fn laid_out(
+        named: &NamedFloor,
+        layout: &Layout,
+        lower_bound_s: Option<u32>,
+        optimal: bool,
+        by_host: bool,
+    ) -> Self {
+        let floor = &named.floor;
         let laid_out = !layout.starts.is_empty();
         let uses = if laid_out { bar_uses(floor, layout) } else { Vec::new() };
         FloorDoc {
             finish_s: if laid_out { floor.finish_s(layout) } else { 0 },
-            lower_bound_s: plan.floor.lower_bound_s,
-            optimal: plan.floor.optimal,
-            laid_out_by: if plan.floor.by == By::Host { "host".into() } else { "policy".into() },
+            lower_bound_s,
+            optimal,
+            laid_out_by: if by_host { "host".into() } else { "policy".into() },
             plate_pairs_moved: uses.iter().map(|u| u.moved_pairs).sum(),
-            heats: (0..layout.starts.len()).map(|heat| heat_doc(class, plan, heat)).collect(),
-            bars: bars(class, plan, &uses),
+            heats: (0..layout.starts.len()).map(|heat| heat_doc(named, layout, heat)).collect(),
+            bars: bars(named, &uses),
+            asked: AskedDoc::new(named, layout),
         }
+    }
+
+    /// The plan that the document tells, for the floor that it was asked for; none where it has no heats.
+    pub fn layout(&self, named: &NamedFloor) -> Result<Option<Layout>, PlaceError> {
+        if self.heats.is_empty() {
+            return Ok(None);
+        }
+        let floor = &named.floor;
+        let athletes = positions("asked.athletes", "athlete", named.athletes.iter().map(String::as_str))?;
+        let mut heat_of: Vec<Option<u32>> = vec![None; named.athletes.len()];
+        let mut starts = vec![vec![None; named.stages.len()]; self.heats.len()];
+        for (heat, row) in self.heats.iter().enumerate() {
+            let place = |field: &str| format!("heats[{heat}].{field}");
+            if row.heat as usize != heat + 1 {
+                return Err(wrong(place("heat"), format!("is {}; heats are counted from 1 in order", row.heat)));
+            }
+            for (at, id) in row.athletes.iter().enumerate() {
+                let place = place(&format!("athletes[{at}]"));
+                let athlete = found(&athletes, &place, id)? as usize;
+                if heat_of[athlete].replace(heat as u32).is_some() {
+                    return Err(wrong(place, format!("`{id}` is in two heats")));
+                }
+            }
+            for (at, start) in row.starts.iter().enumerate() {
+                let stage = named.stages.binary_search(&(start.part, start.set)).map_err(|_| {
+                    let problem = format!("nobody does set {} of part {}", start.set, start.part);
+                    wrong(place(&format!("starts[{at}]")), problem)
+                })?;
+                let place = place(&format!("starts[{at}].start_s"));
+                starts[heat][stage] = Some(second(&place, start.start_s)?);
+            }
+        }
+        let heat_of = heat_of
+            .into_iter()
+            .zip(&named.athletes)
+            .map(|(heat, id)| heat.ok_or_else(|| wrong("heats", format!("`{id}` is on the floor and in no heat"))));
+        let bars: Vec<&str> = floor.bars.iter().map(|bar| bar.id.as_str()).collect();
+        let bars = positions("asked.bars", "bar", bars.into_iter())?;
+        let mut bar_of = vec![None; floor.bouts.len()];
+        for (at, row) in self.asked.bouts.iter().enumerate() {
+            let Some(bar) = &row.bar else { continue };
+            let bar = found(&bars, &format!("asked.bouts[{at}].bar"), bar)?;
+            let stage = named.stages.binary_search(&(row.part, row.set)).ok();
+            let own = athletes.get(row.athlete.as_str()).zip(stage).and_then(|(athlete, stage)| {
+                let key = |bout: &Bout| (bout.athlete, bout.stage as usize);
+                floor.bouts.binary_search_by_key(&(*athlete, stage), key).ok()
+            });
+            if let Some(bout) = own {
+                bar_of[bout] = Some(bar);
+            }
+        }
+        Ok(Some(Layout { heat_of: heat_of.collect::<Result<_, _>>()?, starts, bar_of }))
     }
 }
 
-fn heat_doc(class: &Class<'_>, plan: &Plan, heat: usize) -> HeatDoc {
-    let (floor, layout) = (&plan.floor.floor, &plan.floor.layout);
+fn heat_doc(named: &NamedFloor, layout: &Layout, heat: usize) -> HeatDoc {
     let of_heat = |athlete: usize| layout.heat_of[athlete] as usize == heat;
-    let members = (0..plan.floor.athletes.len()).filter(|&at| of_heat(at));
+    let members = (0..named.athletes.len()).filter(|&at| of_heat(at));
     let starts = layout.starts[heat].iter().enumerate().filter_map(|(stage, start)| {
         let start_s = (*start)?;
-        let (part, set) = plan.floor.stages[stage];
-        let bouts = floor.bouts.iter().filter(|b| b.stage as usize == stage && of_heat(b.athlete as usize));
+        let (part, set) = named.stages[stage];
+        let bouts = named.floor.bouts.iter().filter(|b| b.stage as usize == stage && of_heat(b.athlete as usize));
         let end_s = start_s + bouts.map(|b| b.duration_s).max()?;
-        Some(StartDoc { part: part as u32 + 1, set: set + 1, start_s, end_s })
+        Some(StartDoc { part, set, start_s, end_s })
     });
     HeatDoc {
         heat: heat as u32 + 1,
-        athletes: members.map(|at| class.athlete(plan.floor.athletes[at]).id.clone()).collect(),
+        athletes: members.map(|at| named.athletes[at].clone()).collect(),
         starts: starts.collect(),
     }
 }
 
-fn bars(class: &Class<'_>, plan: &Plan, uses: &[BarUse]) -> Vec<BarDoc> {
-    let floor = &plan.floor.floor;
+fn bars(named: &NamedFloor, uses: &[BarUse]) -> Vec<BarDoc> {
+    let floor = &named.floor;
     let bars = floor.bars.iter().enumerate();
     bars.map(|(at, bar)| {
         let (kind, mass) = &floor.bar_types[bar.bar_type as usize];
         let own = uses.iter().filter(|u| u.bar as usize == at);
         let doc = |u: &BarUse| {
-            let (part, set) = plan.floor.stages[floor.bouts[u.bout as usize].stage as usize];
-            let side: Vec<f64> =
-                floor.loadings[u.to_loading as usize].iter().map(|&p| floor.plates[p as usize].0.kg()).collect();
-            let collars = class.floor_kit.collar.kg() * 2.0;
+            let (part, set) = named.stages[floor.bouts[u.bout as usize].stage as usize];
+            let side = side_kg(floor, u.to_loading);
+            let collars = named.collar.kg() * 2.0;
             BarUseDoc {
-                athlete: class.athlete(plan.floor.athletes[u.athlete as usize]).id.clone(),
-                part: part as u32 + 1,
-                set: set + 1,
+                athlete: named.athletes[u.athlete as usize].clone(),
+                part,
+                set,
                 total_kg: grams(mass.kg() + collars + 2.0 * side.iter().sum::<f64>()),
                 side_kg: side,
                 pairs_moved: u.moved_pairs,

@@ -3,23 +3,37 @@
 //! Wire types only. They change by addition; kilograms are decimal numbers, times whole seconds from the start of the
 //! class, ids the gym's own. Parts, items, sets and heats are counted from 1, as a coach counts.
 
+mod asked;
 mod cards;
+mod changes;
+mod day;
 mod floor;
+mod occasion;
 mod words;
 
-use classwright_planning::{By, Class, Plan};
+use classwright_planning::{By, Class, Component, Plan};
+use classwright_policies::PolicyFailure;
 use classwright_training::{AthleteIx, notation};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
+pub use asked::{
+    AskedAthleteDoc, AskedBarDoc, AskedBarKindDoc, AskedBoutDoc, AskedDoc, AskedKitDoc, AskedLaterDoc, AskedPlatesDoc,
+    AskedTakenDoc, NamedFloor, PlaceError,
+};
+pub(crate) use asked::OUT_OF_SERVICE_S;
+pub use changes::{BindsDoc, ChangeDoc, GivesDoc, WhyDoc};
 pub use cards::{CardDoc, ItemDoc, LoadDoc, MovementDoc, TraceDoc};
+pub use day::{DayClassDoc, DayDoc, WaitDoc};
 pub use classwright_training::time::clock;
 pub use floor::{BarDoc, BarUseDoc, FloorDoc, HeatDoc, StartDoc};
+pub use occasion::Occasion;
+pub(crate) use occasion::iso;
 
 use crate::cautions;
 
 /// A plan of one class.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PlanDoc {
     /// What was written, and when its parts run.
@@ -34,19 +48,37 @@ pub struct PlanDoc {
     pub cautions: Vec<CautionDoc>,
     /// The policies that were asked, in order. With their digests the plan can be made again to the same bytes.
     pub components: Vec<ComponentDoc>,
+    /// Where the class was planned anew: what is different from the plan before, in the order to read it out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changes: Vec<ChangeDoc>,
+    /// Where it was asked for: what holds the class up, and what more would give.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<WhyDoc>,
 }
 
 /// A session with its times.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SessionDoc {
     /// Title.
     pub title: String,
     /// Name of the gym.
     pub gym: String,
-    /// Day, ISO 8601.
+    /// The class that was planned, by its name in the gym folder; absent where a session was planned by itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// Day, ISO 8601: the class's, or else the one that stands in the session.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub date: Option<String>,
+    /// When the class starts, on the clock on the wall: `18:00`. All seconds are counted from then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub starts: Option<String>,
+    /// The zone of that clock, by its IANA name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    /// Who coaches.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coach: Option<String>,
     /// Length of the class.
     pub length_s: u32,
     /// End of the last bout on the floor.
@@ -61,7 +93,7 @@ pub struct SessionDoc {
 }
 
 /// A part with its times.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct PartDoc {
     /// From 1.
@@ -81,14 +113,14 @@ pub struct PartDoc {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub slowest: Option<NeededDoc>,
     /// Athlete ids of those who work together, a list a team.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub teams: Vec<Vec<String>>,
     /// The coach's notes.
     pub notes: Vec<String>,
 }
 
 /// How long an athlete needs for a part.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NeededDoc {
     /// Athlete id.
@@ -98,7 +130,7 @@ pub struct NeededDoc {
 }
 
 /// A policy's failure.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FaultDoc {
     /// Policy.
@@ -123,7 +155,7 @@ pub struct FaultDoc {
 }
 
 /// Something to know before starting.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CautionDoc {
     /// `safety` for everybody, `class` for the coach.
@@ -133,7 +165,7 @@ pub struct CautionDoc {
 }
 
 /// A policy that was asked.
-#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ComponentDoc {
     /// Name.
@@ -150,31 +182,26 @@ pub struct ComponentDoc {
 
 impl PlanDoc {
     /// The document of a plan.
-    pub fn new(gym: &str, class: &Class<'_>, plan: &Plan) -> Self {
+    pub fn new(occasion: &Occasion<'_>, class: &Class<'_>, plan: &Plan) -> Self {
         let floor = FloorDoc::new(class, plan);
-        let session = session(gym, class, plan, floor.finish_s);
+        let session = session(occasion, class, plan, floor.finish_s);
         let faults = plan.faults.iter().map(|fault| fault_doc(class, fault)).collect();
         let safety = cautions::TEXTS.iter().map(|text| caution("safety", text));
         let notices = plan.notices.iter().map(|text| caution("class", text));
-        let components = plan.components.iter().map(|component| ComponentDoc {
-            policy: component.name.clone(),
-            version: component.version.clone(),
-            digest: component.digest.clone(),
-            call: component.call.into(),
-            fuel: component.fuel,
-        });
         PlanDoc {
             session,
             cards: plan.cards.iter().map(|card| CardDoc::new(class, plan, card)).collect(),
             floor,
             faults,
             cautions: safety.chain(notices).collect(),
-            components: components.collect(),
+            components: plan.components.iter().map(component_doc).collect(),
+            changes: Vec::new(),
+            why: None,
         }
     }
 }
 
-fn session(gym: &str, class: &Class<'_>, plan: &Plan, finish_s: u32) -> SessionDoc {
+fn session(occasion: &Occasion<'_>, class: &Class<'_>, plan: &Plan, finish_s: u32) -> SessionDoc {
     let session = class.session;
     let needed = |needed: Option<(AthleteIx, u32)>| {
         needed.map(|(ix, seconds)| NeededDoc { athlete: class.athlete(ix).id.clone(), seconds })
@@ -182,8 +209,12 @@ fn session(gym: &str, class: &Class<'_>, plan: &Plan, finish_s: u32) -> SessionD
     let parts = session.parts.iter().zip(&plan.times).enumerate();
     SessionDoc {
         title: session.title.clone(),
-        gym: gym.into(),
-        date: session.date.map(|d| format!("{:04}-{:02}-{:02}", d.year, d.month, d.day)),
+        gym: occasion.gym.into(),
+        class: occasion.class(),
+        date: occasion.date().or(session.date).map(occasion::iso),
+        starts: occasion.starts(),
+        zone: occasion.zone(),
+        coach: occasion.coach(),
         length_s: session.length_s,
         finish_s,
         // Without a floor plan nobody knows; with nobody on the floor there is nothing that could not fit.
@@ -212,7 +243,11 @@ fn teams(class: &Class<'_>, plan: &Plan, part: usize) -> Vec<Vec<String>> {
 }
 
 fn fault_doc(class: &Class<'_>, fault: &classwright_planning::Fault) -> FaultDoc {
-    let failure = &fault.failure;
+    failure_doc(&fault.failure, fault.athletes.iter().map(|ix| class.athlete(*ix).id.clone()).collect())
+}
+
+/// A failure, and the ids of those whom it left with the coach.
+pub(crate) fn failure_doc(failure: &PolicyFailure, athletes: Vec<String>) -> FaultDoc {
     FaultDoc {
         policy: failure.policy.clone(),
         version: failure.version.clone(),
@@ -225,7 +260,18 @@ fn fault_doc(class: &Class<'_>, fault: &classwright_planning::Fault) -> FaultDoc
         },
         for_coach: failure.kind.for_coach(),
         for_author: failure.kind.for_author(),
-        athletes: fault.athletes.iter().map(|ix| class.athlete(*ix).id.clone()).collect(),
+        athletes,
+    }
+}
+
+/// A policy that was asked.
+pub(crate) fn component_doc(component: &Component) -> ComponentDoc {
+    ComponentDoc {
+        policy: component.name.clone(),
+        version: component.version.clone(),
+        digest: component.digest.clone(),
+        call: component.call.into(),
+        fuel: component.fuel,
     }
 }
 

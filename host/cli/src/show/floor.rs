@@ -1,8 +1,12 @@
 //! The floor plan and the bar sheet as text.
 
 use classwright_app::document::{BarUseDoc, HeatDoc, PlanDoc, StartDoc, clock};
+use classwright_app::picture::{Picture, RowsBy, outline};
 
 use super::plan::{Names, heading, line};
+
+/// Columns of the small timeline; with what it is set in, those of the narrowest usual terminal.
+const OUTLINE_COLUMNS: usize = 78;
 
 /// Heats with their starts.
 pub(super) fn plan(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
@@ -23,6 +27,9 @@ pub(super) fn plan(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
     for heat in &floor.heats {
         let who: Vec<&str> = heat.athletes.iter().map(|id| names.get(id.as_str()).copied().unwrap_or(id)).collect();
         line(out, &format!("Heat {}: {}", heat.heat, who.join(", ")));
+    }
+    if let Ok(picture) = Picture::new(doc, RowsBy::Heat) {
+        outline(&picture, OUTLINE_COLUMNS).lines().for_each(|text| line(out, &format!("  {text}")));
     }
     for part in &doc.session.parts {
         line(out, &format!("  {}", part.heading));
@@ -57,11 +64,14 @@ pub(super) fn bar_sheet(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
     }
     heading(out, "Bar sheet");
     for bar in &doc.floor.bars {
-        if bar.uses.is_empty() {
-            line(out, &format!("{} ({}): stays on the rack", bar.bar, bar.kind));
-            continue;
-        }
-        line(out, &format!("{} ({})", bar.bar, bar.kind));
+        let out_of_service = doc.floor.asked.bars.iter().any(|asked| asked.bar == bar.bar && asked.out_of_service);
+        let stays = match (out_of_service, bar.uses.is_empty()) {
+            (true, true) => ": out of service",
+            (true, false) => ": out of service after this",
+            (false, true) => ": stays on the rack",
+            (false, false) => "",
+        };
+        line(out, &format!("{} ({}){stays}", bar.bar, bar.kind));
         for turn in turns(&bar.uses) {
             let name = names.get(turn.athlete).copied().unwrap_or(turn.athlete);
             let side = plates(&turn.side_kg);

@@ -1,0 +1,393 @@
+//! How good a re-plan is, through the real component: on small floors against everything there is, on larger ones
+//! against a plan that does not know the present one.
+
+use classwright_planning::OnShelf;
+use classwright_planning::floor::{NeededLater, bar_uses, check};
+use classwright_policies::{Runtime, RuntimeOptions};
+use classwright_training::Mass;
+use classwright_training::floor::{Bout, Floor, FloorAthlete, FloorBar, FloorStock, Layout};
+
+use super::answer::{Asking, Found, SECONDS_A_CHANGE};
+use super::diff::{Side, moved};
+use super::happened::{floors, in_service};
+use super::request::Event;
+use super::words::Words;
+use crate::document::NamedFloor;
+
+/// Starts, durations and rests are multiples of this, so that all starts there are can be tried.
+const STEP: u32 = 30;
+
+/// A small generator with a fixed seed: the same floors on every machine.
+struct Dice(u64);
+
+impl Dice {
+    fn to(&mut self, below: u32) -> u32 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((self.0 >> 33) as u32) % below
+    }
+}
+
+/// A floor with so many athletes and stages, two types of bar with so many bars each, and a machine or two.
+fn floor(dice: &mut Dice, athletes: u32, stages: u32, bars: u32, heats: u32) -> NamedFloor {
+    let mut floor = Floor {
+        window_s: 3600,
+        start_step_s: STEP,
+        coach_span: athletes.div_ceil(2) + dice.to(athletes),
+        max_heats: heats,
+        setup_fixed_s: 10,
+        setup_pair_s: 5,
+        stage_count: stages,
+        stock: vec![FloorStock { name: "row-machine".into(), count: 1 + athletes / 4 + dice.to(2) }],
+        bar_types: vec![("20 kg bar".into(), Mass::from_kg(20.0)), ("15 kg bar".into(), Mass::from_kg(15.0))],
+        loadings: vec![vec![], vec![0], vec![0, 1], vec![1]],
+        plates: vec![(Mass::from_kg(20.0), bars + 1 + dice.to(2)), (Mass::from_kg(5.0), bars + 1 + dice.to(2))],
+        ..Floor::default()
+    };
+    floor.bars = (0..2 * bars)
+        .map(|n| FloorBar {
+            id: format!("{}{}", ["A", "B"][n as usize % 2], n / 2 + 1),
+            bar_type: n % 2,
+            free_from_s: 0,
+            loading: 0,
+        })
+        .collect();
+    for athlete in 0..athletes {
+        let (first_bout, kind) = (floor.bouts.len() as u32, dice.to(2));
+        for stage in 0..stages {
+            let duration_s = STEP * (1 + dice.to(3));
+            let rest_least_s = STEP * dice.to(2);
+            let bar = (dice.to(3) > 0).then(|| (kind, dice.to(4)));
+            floor.bouts.push(Bout {
+                athlete,
+                stage,
+                duration_s,
+                shortest_s: duration_s,
+                longest_s: duration_s,
+                rest_least_s,
+                rest_most_s: (dice.to(3) == 0).then_some(rest_least_s + 3 * STEP),
+                watch: 1,
+                bar,
+                claims: if bar.is_none() { vec![(0, 1)] } else { vec![] },
+            });
+        }
+        floor.athletes.push(FloorAthlete { ready_s: 0, first_bout, bout_count: stages });
+    }
+    let athletes = (0..athletes).map(|athlete| format!("p{athlete}")).collect();
+    let stages = (1..=stages).map(|set| (1, set)).collect();
+    NamedFloor { floor, athletes, stages, ..NamedFloor::default() }
+}
+
+/// Somebody late, somebody gone, or, twice as often, one bar less.
+fn event(dice: &mut Dice, named: &NamedFloor) -> Event {
+    let who = named.athletes[dice.to(named.athletes.len() as u32) as usize].clone();
+    match dice.to(4) {
+        0 => Event::Gone(who),
+        1 => Event::Late(who, named.floor.now_s + STEP * (1 + dice.to(5))),
+        _ => {
+            let kind = dice.to(2);
+            Event::Bars(kind, in_service(&named.floor, kind).count() as u32 - 1)
+        }
+    }
+}
+
+fn house() -> (Runtime, Vec<OnShelf>) {
+    let runtime = Runtime::new(RuntimeOptions::default()).expect("the runtime starts");
+    let house = crate::house::house_heats(&runtime).expect("the house policy");
+    (runtime, vec![house])
+}
+
+/// A plan, a second of it, and what happens then.
+struct Day {
+    named: NamedFloor,
+    layout: Layout,
+    now: Vec<NamedFloor>,
+}
+
+fn day(dice: &mut Dice, asking: &Asking<'_>, mut named: NamedFloor, from_the_start: bool) -> Option<Day> {
+    let first = asking.plan(&named).ok().filter(|found| !found.by_host)?;
+    let finish = named.floor.finish_s(&first.layout);
+    named.floor.now_s = if from_the_start { 0 } else { dice.to(finish * 2 / 3) };
+    let event = event(dice, &named);
+    let now = floors(&named, Some(&first.layout), &[event], &Words::default(), &|_, _, _| false).ok()?;
+    Some(Day { named, layout: first.layout, now })
+}
+
+#[test]
+fn on_small_floors_nobody_is_moved_who_could_have_stayed() {
+    let (_runtime, shelf) = house();
+    let asking = Asking { shelf: &shelf, effort: 0 };
+    let mut dice = Dice(11);
+    let (mut compared, mut as_few, mut more, mut bent) = (0, 0, 0, 0);
+    let mut worse = Vec::new();
+    while compared < 40 {
+        let (athletes, stages) = (3 + dice.to(4), 2 + dice.to(2));
+        let named = floor(&mut dice, athletes, stages, 2, 3);
+        let Some(day) = day(&mut dice, &asking, named, false) else { continue };
+        let before = Side { named: &day.named, layout: &day.layout };
+        let Ok(found) = asking.best(before, &day.now) else { continue };
+        if found.by_host {
+            continue;
+        }
+        assert_eq!(found.fault(), None, "{:?}", found.named.floor);
+        let people = moved(before, Side { named: &found.named, layout: &found.layout }).len();
+        let finish = found.named.floor.finish_s(&found.layout);
+        compared += 1;
+        bent += usize::from(people > 0);
+        // With fewer moved, is there a plan whose finish is worth it? All choices of bars that go are looked at.
+        let fewer = (0..people.min(3)).find(|fewer| {
+            let limit = finish + SECONDS_A_CHANGE * (people - fewer) as u32;
+            day.now.iter().any(|now| Everything::new(now, limit).with(*fewer))
+        });
+        match fewer {
+            None => as_few += 1,
+            Some(fewer) => {
+                more += people - fewer;
+                worse.push(format!("{people} moved, {fewer} would do"));
+            }
+        }
+    }
+    println!(
+        "{compared} re-plans, {bent} move somebody: {as_few} with as few people moved as can be; {more} people too many in the others: {worse:?}"
+    );
+    assert!(as_few * 20 >= compared * 19, "{as_few} of {compared}: {worse:?}");
+    assert!(bent * 8 >= compared, "{bent} of {compared} move anybody");
+}
+
+#[test]
+fn on_larger_floors_fewer_are_moved_than_by_a_plan_that_does_not_know_the_present_one() {
+    let (_runtime, shelf) = house();
+    let asking = Asking { shelf: &shelf, effort: 0 };
+    let mut dice = Dice(5);
+    let (mut compared, mut moved_now, mut moved_fresh) = (0, 0, 0);
+    let mut worse = Vec::new();
+    while compared < 8 {
+        let athletes = 16 + dice.to(9);
+        let named = floor(&mut dice, athletes, 3, 4, 4);
+        let Some(day) = day(&mut dice, &asking, named, true) else { continue };
+        let before = Side { named: &day.named, layout: &day.layout };
+        let without: Vec<NamedFloor> = day
+            .now
+            .iter()
+            .cloned()
+            .map(|mut now| {
+                now.floor.present = None;
+                now
+            })
+            .collect();
+        let (Ok(found), Ok(fresh)) = (asking.best(before, &day.now), asking.best(before, &without)) else { continue };
+        let worth = |found: &Found| {
+            let side = Side { named: &found.named, layout: &found.layout };
+            (moved(before, side).len() as u32, found.named.floor.finish_s(&found.layout))
+        };
+        let ((people, finish), (people_fresh, finish_fresh)) = (worth(&found), worth(&fresh));
+        compared += 1;
+        moved_now += people;
+        moved_fresh += people_fresh;
+        if people > people_fresh || finish > finish_fresh + SECONDS_A_CHANGE * (people_fresh - people) {
+            worse.push(format!(
+                "{athletes} athletes: {people} moved, done at {finish}; fresh {people_fresh} and {finish_fresh}"
+            ));
+        }
+    }
+    println!("{compared} re-plans: {moved_now} people moved, {moved_fresh} by a fresh plan; {worse:?}");
+    assert_eq!(worse, Vec::<String>::new());
+    assert!(moved_now * 2 < moved_fresh, "{moved_now} moved, {moved_fresh} by fresh plans");
+}
+
+#[test]
+fn a_bar_that_another_class_needs_later_is_given_up_by_then() {
+    let (_runtime, shelf) = house();
+    let asking = Asking { shelf: &shelf, effort: 0 };
+    let mut dice = Dice(3);
+    let mut given_up = 0;
+    for _ in 0..20 {
+        let mut named = floor(&mut dice, 5, 2, 2, 3);
+        let Some(free) = asking.plan(&named).ok().filter(|found| !found.by_host) else { continue };
+        let last = |found: &Found| {
+            let own = (0..named.floor.bouts.len()).filter(|bout| found.layout.bar_of[*bout] == Some(0));
+            let end = |bout: usize| {
+                let it = &named.floor.bouts[bout];
+                let heat = found.layout.heat_of[it.athlete as usize] as usize;
+                found.layout.starts[heat][it.stage as usize].map_or(0, |start| start + it.duration_s)
+            };
+            own.map(end).max().unwrap_or(0)
+        };
+        let from_s = last(&free) / 2;
+        named.later = vec![NeededLater { bar: 0, from_s, to_s: 5000 }];
+        let Ok(found) = asking.plan(&named) else { continue };
+        let uses = bar_uses(&found.named.floor, &found.layout);
+        let kept = uses.iter().filter(|turn| turn.bar == 0 && turn.end_s > from_s && turn.start_s < 5000).count();
+        assert_eq!(kept, 0, "{:?}", found.layout);
+        given_up += usize::from(from_s > 0);
+    }
+    assert!(given_up > 5, "{given_up}");
+}
+
+/// All plans there are of a floor, with the present one in it, that end by some second.
+struct Everything<'a> {
+    floor: &'a Floor,
+    present: &'a Layout,
+    limit: u32,
+}
+
+impl<'a> Everything<'a> {
+    fn new(now: &'a NamedFloor, limit: u32) -> Self {
+        let present = now.floor.present.as_ref().expect("a present plan");
+        Everything { floor: &now.floor, present, limit }
+    }
+
+    fn started(&self, bout: usize) -> bool {
+        let it = &self.floor.bouts[bout];
+        self.present.starts[self.present.heat_of[it.athlete as usize] as usize][it.stage as usize]
+            .is_some_and(|start| start < self.floor.now_s)
+    }
+
+    /// Whether there is one with at most so many people moved.
+    fn with(&self, people: usize) -> bool {
+        let athletes = self.floor.athletes.len();
+        // Whoever has a bar that is gone has to move.
+        (0..1u32 << athletes).filter(|set| set.count_ones() as usize == people.min(athletes)).any(|set| {
+            let free: Vec<usize> = (0..athletes).filter(|at| set >> at & 1 == 1).collect();
+            let mut layout = Layout { starts: Vec::new(), ..self.present.clone() };
+            self.heats(&free, &mut layout)
+        })
+    }
+
+    /// Every heat for each of those who may move; heats have no gaps.
+    fn heats(&self, free: &[usize], layout: &mut Layout) -> bool {
+        let begun = |athlete: usize| {
+            let it = self.floor.athletes[athlete];
+            (it.first_bout..it.first_bout + it.bout_count).any(|bout| self.started(bout as usize))
+        };
+        match free.split_first() {
+            None => {
+                let all: Vec<usize> =
+                    (0..self.floor.bouts.len()).filter(|bout| self.may_change(layout, *bout)).collect();
+                let most = layout.heat_of.iter().max().map_or(0, |most| most + 1);
+                let gap = (0..most).any(|heat| !layout.heat_of.contains(&heat));
+                !gap && most <= self.floor.max_heats && self.bars(&all, layout)
+            }
+            Some((first, others)) => {
+                let was = layout.heat_of[*first];
+                let all = if begun(*first) { was..was + 1 } else { 0..self.floor.max_heats };
+                for heat in all {
+                    layout.heat_of[*first] = heat;
+                    for bout in self.to_come(*first) {
+                        layout.bar_of[bout] = None;
+                    }
+                    if self.heats(others, layout) {
+                        return true;
+                    }
+                }
+                layout.heat_of[*first] = was;
+                for bout in self.to_come(*first) {
+                    layout.bar_of[bout] = self.present.bar_of[bout];
+                }
+                false
+            }
+        }
+    }
+
+    fn to_come(&self, athlete: usize) -> Vec<usize> {
+        let it = self.floor.athletes[athlete];
+        (it.first_bout..it.first_bout + it.bout_count).map(|b| b as usize).filter(|b| !self.started(*b)).collect()
+    }
+
+    fn may_change(&self, layout: &Layout, bout: usize) -> bool {
+        self.floor.bouts[bout].bar.is_some() && layout.bar_of[bout].is_none()
+    }
+
+    fn bars(&self, bouts: &[usize], layout: &mut Layout) -> bool {
+        let Some((first, others)) = bouts.split_first() else {
+            let stages = self.floor.stage_count as usize;
+            let heats = layout.heat_of.iter().max().map_or(0, |most| *most as usize + 1);
+            layout.starts = vec![vec![None; stages]; heats];
+            let mut cells = Vec::new();
+            for (bout, it) in self.floor.bouts.iter().enumerate() {
+                let (heat, stage) = (layout.heat_of[it.athlete as usize] as usize, it.stage as usize);
+                if self.started(bout) {
+                    let present = self.present.heat_of[it.athlete as usize] as usize;
+                    layout.starts[heat][stage] = self.present.starts[present][stage];
+                } else {
+                    cells.push((heat, stage));
+                }
+            }
+            cells.sort_unstable();
+            cells.dedup();
+            // Somebody who comes new into a heat that has begun would have to have begun with it.
+            if cells.iter().any(|(heat, stage)| layout.starts[*heat][*stage].is_some()) {
+                return false;
+            }
+            return self.starts(&cells, layout);
+        };
+        let (kind, _) = self.floor.bouts[*first].bar.expect("a bout with a bar");
+        for bar in in_service(self.floor, kind) {
+            layout.bar_of[*first] = Some(bar as u32);
+            if self.bars(others, layout) {
+                return true;
+            }
+        }
+        layout.bar_of[*first] = None;
+        false
+    }
+
+    /// Every start on the step for each heat and stage.
+    fn starts(&self, cells: &[(usize, usize)], layout: &mut Layout) -> bool {
+        let Some((&(heat, stage), others)) = cells.split_first() else {
+            return check(self.floor, layout).is_empty();
+        };
+        let members = |bout: &&Bout| layout.heat_of[bout.athlete as usize] as usize == heat;
+        let of = |stage: usize| self.floor.bouts.iter().filter(members).filter(move |b| b.stage as usize == stage);
+        let (mut from, mut to) = (self.floor.now_s, self.limit);
+        for bout in of(stage) {
+            from = from.max(self.floor.athletes[bout.athlete as usize].ready_s);
+            to = to.min(self.limit.saturating_sub(bout.duration_s));
+            let before = self.floor.bouts.iter().rfind(|b| b.athlete == bout.athlete && b.stage < bout.stage);
+            let Some(before) = before else { continue };
+            let Some(start) = layout.starts[heat][before.stage as usize] else { return false };
+            let end = start + before.duration_s;
+            from = from.max(end + before.rest_least_s);
+            to = to.min(before.rest_most_s.map_or(u32::MAX, |most| end + most));
+        }
+        let first = from.div_ceil(STEP) * STEP;
+        for start in (first..=to).step_by(STEP as usize) {
+            layout.starts[heat][stage] = Some(start);
+            if self.bearable(heat, stage, layout) && self.starts(others, layout) {
+                return true;
+            }
+        }
+        layout.starts[heat][stage] = None;
+        false
+    }
+
+    /// Whether what is placed so far leaves this start possible: bars one by one, the coach and the kit.
+    fn bearable(&self, heat: usize, stage: usize, layout: &Layout) -> bool {
+        let start = |bout: &Bout| layout.starts[layout.heat_of[bout.athlete as usize] as usize][bout.stage as usize];
+        let placed: Vec<(usize, &Bout, u32)> =
+            self.floor.bouts.iter().enumerate().filter_map(|(at, bout)| Some((at, bout, start(bout)?))).collect();
+        let new = placed.iter().filter(|(_, bout, _)| {
+            bout.stage as usize == stage && layout.heat_of[bout.athlete as usize] as usize == heat
+        });
+        for &(at, bout, from) in new {
+            let overlaps = |other: &Bout, start: u32| start < from + bout.duration_s && from < start + other.duration_s;
+            for &(other_at, other, start) in placed.iter().filter(|(other_at, ..)| *other_at != at) {
+                if layout.bar_of[at].is_some() && layout.bar_of[at] == layout.bar_of[other_at] && overlaps(other, start)
+                {
+                    return false;
+                }
+            }
+            for second in (from..from + bout.duration_s).step_by(STEP as usize) {
+                let now = placed.iter().filter(|(_, b, start)| *start <= second && second < *start + b.duration_s);
+                let (mut watch, mut claimed) = (0, 0);
+                for (_, bout, _) in now {
+                    watch += bout.watch;
+                    claimed += bout.claims.iter().map(|claim| claim.1).sum::<u32>();
+                }
+                if watch > self.floor.coach_span || claimed > self.floor.stock[0].count {
+                    return false;
+                }
+            }
+        }
+        true
+    }
+}
