@@ -206,6 +206,7 @@ fn floor_kit(library: &MovementLibrary) -> Kit {
         bars: vec![bar("A1", 0), bar("A2", 0), bar("B1", 1)],
         plates: vec![plates(20_000, 2), plates(10_000, 2), plates(5_000, 2), plates(2_500, 2), plates(1_250, 1)],
         collar: Mass::ZERO,
+        collar_pairs: None,
         stock: stock(library, &counted),
     }
 }

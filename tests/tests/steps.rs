@@ -55,6 +55,7 @@ fn gym() -> Gym {
             bars: vec![bar("A1", 0), bar("A2", 0), bar("B1", 1)],
             plates: vec![pairs(20.0, 2), pairs(10.0, 1), pairs(5.0, 1)],
             collar: Mass::ZERO,
+            collar_pairs: None,
             stock: vec![
                 stock("barbell", 0.0, 3),
                 stock("rack", 0.0, 3),

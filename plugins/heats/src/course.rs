@@ -13,6 +13,12 @@ use crate::seats::Seats;
 
 const NEVER: u32 = u32::MAX;
 
+/// Starts of a floor up to which the floor before each of them is remembered; larger ones are run from the beginning.
+const MOST_FRONTS: usize = 600;
+
+/// Starts put off in a run, times starts of the floor: a large floor is given up sooner.
+const MOST_MENDED: usize = 100_000;
+
 /// What a plan is worth, as far as an order decides it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Found {
@@ -158,8 +164,10 @@ impl<'m> Course<'m> {
         }
         course.kept_starts.clone_from(&course.starts);
         course.kept_bars.clone_from(&course.bars);
-        course.kept = vec![course.begin.clone(); cells + 1];
-        course.tried = course.kept.clone();
+        if cells <= MOST_FRONTS {
+            course.kept = vec![course.begin.clone(); cells + 1];
+            course.tried = course.kept.clone();
+        }
         course
     }
 
@@ -167,7 +175,9 @@ impl<'m> Course<'m> {
     pub(crate) fn keep(&mut self, crews: &Crews, from: usize) {
         let model = self.model;
         let order = std::mem::take(&mut self.order);
-        if model.limited_rests {
+        if self.kept.is_empty() {
+            // Every run begins at the beginning.
+        } else if model.limited_rests {
             for place in self.ran_from..order.len() {
                 std::mem::swap(&mut self.kept[place], &mut self.tried[place]);
             }
@@ -284,6 +294,7 @@ impl<'m> Course<'m> {
     pub(crate) fn run(&mut self, crews: &Crews, order: &[u32], part: Part<'_>, latest: u32) -> Option<Found> {
         let model = self.model;
         let Part { from, touched, mend } = part;
+        let from = if self.kept.is_empty() { 0 } else { from };
         self.order.clear();
         self.order.extend_from_slice(order);
         self.starts.copy_from_slice(&self.kept_starts);
@@ -305,11 +316,12 @@ impl<'m> Course<'m> {
             self.measure(crews, from);
         }
         self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
-        let mut patience = 10 + order.len();
+        let mut patience = 10 + order.len().min(MOST_MENDED / (order.len() + 1));
+        self.work += order.len() as u64 / 8;
         while at < self.order.len() {
             let cell = self.order[at] as usize;
             let node = &crews.nodes[cell];
-            if model.limited_rests {
+            if model.limited_rests && !self.tried.is_empty() {
                 self.tried[at].copy(&self.front, self.any_scarce);
             }
             if node.bouts.is_empty() || self.is_done(cell) {
@@ -330,9 +342,11 @@ impl<'m> Course<'m> {
                 self.front.over += start - high;
             } else if start > high {
                 patience = patience.checked_sub(1)?;
+                self.work += order.len() as u64 / 8;
                 at = self.put_off(crews, at, start)?;
-                let known = if at < self.ran_from { &self.kept[at] } else { &self.tried[at] };
-                self.front.copy(known, self.any_scarce);
+                let fronts = if at < self.ran_from { &self.kept } else { &self.tried };
+                at = if fronts.is_empty() { 0 } else { at };
+                self.front.copy(fronts.get(at).unwrap_or(&self.begin), self.any_scarce);
                 self.ran_from = self.ran_from.min(at);
                 continue;
             }

@@ -19,6 +19,9 @@ const WARM: u64 = 5;
 /// Looks of a walk on a floor so small that the rest of the effort is better spent on proof.
 const FEW: u64 = 1_000_000;
 
+/// Times the effort of the plain starts after which a floor that nothing fits is given up.
+const MOST_STARTS: u64 = 8;
+
 /// A plan, and what cannot be beaten.
 #[derive(Clone, Debug)]
 pub(crate) struct Solved {
@@ -92,6 +95,9 @@ fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Pl
         for kind in 0..starts::KINDS {
             // Where all effort is spent and there is no plan yet, as many heats as there may be find room if anything does.
             if spent(search) && (search.best.is_some() || Some(&heats) != counts.last()) {
+                break;
+            }
+            if search.course.work > MOST_STARTS * effort.max(1_000_000) {
                 break;
             }
             let Some(crews) = starts::crews(model, heats, kind, search) else { continue };
