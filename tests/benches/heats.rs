@@ -28,9 +28,9 @@ use project_floor::Project;
 use serde_json::Value;
 
 /// Up to 24 athletes, and published instances: about a second through the component.
-const EFFORT: u64 = 4_000_000;
+const EFFORT: u64 = 10_000_000;
 /// More athletes: about five.
-const EFFORT_LARGE: u64 = 20_000_000;
+const EFFORT_LARGE: u64 = 50_000_000;
 /// Athletes that are many.
 const MANY: usize = 25;
 

@@ -9,7 +9,8 @@ const DAYS: [&str; 6] = ["monday", "tuesday", "wednesday", "thursday", "friday",
 
 fn plan(day: &str, cache_dir: Option<PathBuf>) -> String {
     let gym = Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-gym");
-    let request = PlanRequest { gym: &gym, session: None, class: Some(day), present: &[], absent: &[], beside: &[], cache_dir };
+    let request =
+        PlanRequest { gym: &gym, session: None, class: Some(day), present: &[], absent: &[], beside: &[], cache_dir };
     let planned = plan_class(&request).unwrap_or_else(|error| panic!("{day}: {error}"));
     assert!(planned.failure.is_none(), "{day}: {:?}", planned.failure);
     serde_json::to_string(&planned.document).expect("a plan is JSON")

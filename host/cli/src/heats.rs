@@ -24,8 +24,9 @@ pub(crate) struct SolveArgs {
     /// The plan there is, a JSON file in the format heats-solution-1: of plans that end earliest, the nearest to it.
     #[arg(long, value_name = "ANSWER.json")]
     previous: Option<PathBuf>,
-    /// How long to search, in the policy's own steps; 0 leaves it to the policy.
-    #[arg(long, value_name = "N", default_value_t = 0)]
+    /// How long to search, in the policy's own steps; the house policy takes about a second for 10000000. 0 leaves it
+    /// to the policy.
+    #[arg(long, value_name = "N", default_value_t = 10_000_000)]
     effort: u64,
     /// Ask this heat policy instead of the house's.
     #[arg(long, value_name = "FILE.wasm")]

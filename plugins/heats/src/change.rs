@@ -77,8 +77,12 @@ impl Search<'_> {
     fn moved(&mut self, crews: &mut Crews, order: &mut Vec<u32>) -> Option<Change> {
         let model = self.model;
         let unit = self.dice.below(model.units.len());
-        let to = self.dice.below(model.slots);
         let from = crews.heat_of[unit];
+        let mut to = self.dice.below(model.slots);
+        if self.dice.below(4) == 0 && crews.members[from].len() > 1 {
+            // A heat of their own, where one is to be had.
+            to = crews.members.iter().position(Vec::is_empty).unwrap_or(to);
+        }
         if to == from || model.units[unit].begun.is_some() {
             return None;
         }

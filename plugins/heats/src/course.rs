@@ -1,8 +1,8 @@
 //! From heats and an order of starts to a floor plan: each start as early as it fits after the one before it.
 //!
 //! Every plan that cannot be made earlier by moving one start alone is what some order gives, so an order is all that
-//! a search has to find. Starts come in the order of time: what is held now only falls until the next start, and a bar
-//! is known by when it is free and what is on it.
+//! a search has to find. Each thing is as many places as there are of it, known by when each is free; a bar is known by
+//! when it is free and what is on it. Nothing is put into a gap before what is there already.
 
 use crate::crew::{BarBout, Crews, Node};
 use crate::model::Model;
@@ -30,16 +30,15 @@ pub(crate) struct Found {
     pub(crate) ends: u64,
 }
 
-/// The floor at one second.
+/// The floor after some starts.
 #[derive(Clone, Debug, Default)]
 struct Front {
+    /// The last start: where others take kit for a while, starts come in the order of time.
     now: u32,
     /// When each bar is free, and its loading.
     bars: Vec<(u32, u32)>,
-    /// In use of each thing.
-    used: Vec<u32>,
-    /// When each thing comes back: second and how many, the soonest last.
-    held: Vec<Vec<(u32, u32)>>,
+    /// When each place of each thing is free; those of one thing beside each other, the soonest first.
+    places: Vec<u32>,
     moves: u32,
     over: u32,
     plates: Vec<Profile>,
@@ -51,36 +50,11 @@ impl Front {
         self.moves = other.moves;
         self.over = other.over;
         self.bars.clone_from(&other.bars);
-        self.used.clone_from(&other.used);
-        for (mine, its) in self.held.iter_mut().zip(&other.held) {
-            mine.clone_from(its);
-        }
+        self.places.clone_from(&other.places);
         if plates {
             for (mine, its) in self.plates.iter_mut().zip(&other.plates) {
                 mine.reset(its);
             }
-        }
-    }
-
-    fn hold(&mut self, thing: usize, until: u32, amount: u32) {
-        self.used[thing] += amount;
-        let held = &mut self.held[thing];
-        let mut at = held.len();
-        while at > 0 && held[at - 1].0 < until {
-            at -= 1;
-        }
-        held.insert(at, (until, amount));
-    }
-
-    /// Gives back what has ended by then.
-    fn free(&mut self, thing: usize, second: u32) {
-        let held = &mut self.held[thing];
-        while let Some(&(end, amount)) = held.last() {
-            if end > second {
-                break;
-            }
-            self.used[thing] -= amount;
-            held.pop();
         }
     }
 }
@@ -123,8 +97,7 @@ impl<'m> Course<'m> {
         let mut begin = Front {
             now: model.now,
             bars: model.bars.iter().map(|b| (b.free_from, b.loading as u32)).collect(),
-            used: vec![0; model.things.len()],
-            held: vec![Vec::new(); model.things.len()],
+            places: vec![0; model.place_of.last().map_or(0, |last| last.end)],
             moves: 0,
             over: 0,
             plates: model.plates.iter().map(|p| p.taken.clone()).collect(),
@@ -254,7 +227,7 @@ impl<'m> Course<'m> {
     fn low(&self, node: &Node, cell: usize) -> (u32, u32) {
         let model = self.model;
         let heat = cell / model.stages;
-        let mut low = self.front.now.max(node.ready).max(self.floors[cell]);
+        let mut low = node.ready.max(self.floors[cell]).max(if model.any_taken { self.front.now } else { model.now });
         let mut high = NEVER;
         for &(stage, least, most) in &node.rests {
             let start = self.starts[heat * model.stages + stage as usize];
@@ -274,7 +247,9 @@ impl<'m> Course<'m> {
             let bout = &model.bouts[at];
             let end = start + bout.length;
             for &(thing, amount) in bout.uses.iter().filter(|_| end > model.now) {
-                front.hold(thing, end, amount);
+                let places = &mut front.places[model.place_of[thing].clone()];
+                places.iter_mut().take(amount as usize).for_each(|free| *free = end.max(*free));
+                places.sort_unstable();
             }
             if let (Some((_, Some(bar))), Some(need)) = (bout.done, bout.bar) {
                 let (free, on) = front.bars[bar];
@@ -312,7 +287,8 @@ impl<'m> Course<'m> {
             }
         }
         self.ran_from = from;
-        if latest != NEVER && !mend {
+        let measured = model.any_taken && latest != NEVER && !mend;
+        if measured {
             self.measure(crews, from);
         }
         self.front.copy(if from == 0 { &self.begin } else { &self.kept[from] }, self.any_scarce);
@@ -329,9 +305,9 @@ impl<'m> Course<'m> {
                 continue;
             }
             let (low, high) = self.low(node, cell);
-            // Nothing that comes later starts sooner.
-            let longest = if latest != NEVER && !mend { self.tails[at] } else { 0 };
-            if low + node.tail > latest || self.front.now + longest > latest {
+            // In the order of time nothing that comes later starts sooner.
+            let longest = if measured { self.front.now + self.tails[at] } else { 0 };
+            if low + node.tail > latest || longest > latest {
                 return None;
             }
             let start = self.first(node, low, latest)?;
@@ -420,15 +396,10 @@ impl<'m> Course<'m> {
         loop {
             let before = second;
             for &(thing, amount) in &node.needs {
-                let thing = thing as usize;
-                self.front.free(thing, second);
-                let there = model.things[thing].there;
-                while self.front.used[thing] + amount > there {
-                    let &(end, _) = self.front.held[thing].last()?;
-                    second = model.on_step(second.max(end));
-                    self.front.free(thing, second);
-                }
+                let places = &self.front.places[model.place_of[thing as usize].clone()];
+                second = second.max(*places.get(amount as usize - 1)?);
             }
+            second = model.on_step(second);
             if model.any_taken {
                 second = self.beside_others(node, second)?;
             }
@@ -474,12 +445,12 @@ impl<'m> Course<'m> {
                 let mut at = second;
                 while at < second + node.longest {
                     let asked: u32 = node.ends.iter().filter(|e| e.1 == thing && second + e.0 > at).map(|e| e.2).sum();
-                    let held = &self.front.held[thing as usize];
-                    let mine: u32 = held.iter().filter(|h| h.0 > at).map(|h| h.1).sum();
+                    let places = &self.front.places[model.place_of[thing as usize].clone()];
+                    let mine = (places.len() - places.partition_point(|free| *free <= at)) as u32;
                     if asked > 0 && asked + mine + it.taken.at_second(at) > it.there {
                         // Later by as much as makes a difference: the next change of anything.
                         let theirs = it.taken.next_step(second).filter(|step| *step < LAST_SECOND);
-                        let ours = held.iter().map(|h| h.0).filter(|h| *h > second).min();
+                        let ours = places.iter().copied().find(|free| *free > second);
                         second = model.on_step(theirs.into_iter().chain(ours).min()?);
                         continue 'later;
                     }
@@ -497,8 +468,15 @@ impl<'m> Course<'m> {
         let model = self.model;
         self.starts[cell] = start;
         self.front.now = start;
-        for &(length, thing, amount) in &node.ends {
-            self.front.hold(thing as usize, start + length, amount);
+        for &(thing, amount) in &node.needs {
+            let places = &mut self.front.places[model.place_of[thing as usize].clone()];
+            // Of places that are free, those that were given back last: the others may do for a sooner start.
+            let free = places.partition_point(|free| *free <= start);
+            let mut taken = places[free - amount as usize..].iter_mut();
+            for &(length, _, amount) in node.ends.iter().filter(|end| end.1 == thing) {
+                taken.by_ref().take(amount as usize).for_each(|place| *place = start + length);
+            }
+            places[free - amount as usize..].sort_unstable();
         }
         for (&BarBout { bout, loading, length, .. }, &bar) in node.bars.iter().zip(&self.seats.chosen) {
             let (free, on) = self.front.bars[bar as usize];

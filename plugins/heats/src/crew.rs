@@ -130,7 +130,7 @@ impl Crews {
                     node.longest = node.longest.max(bout.length);
                     node.ready = node.ready.max(it.ready);
                     if bout.length > 0 {
-                        for &(thing, amount) in &bout.uses {
+                        for &(thing, amount) in bout.uses.iter().filter(|used| !model.place_of[used.0].is_empty()) {
                             let thing = thing as u32;
                             match node.needs.iter_mut().find(|n| n.0 == thing) {
                                 Some(need) => need.1 += amount,

@@ -96,6 +96,8 @@ pub(crate) struct Model {
     /// Whether any rest has a limit.
     pub(crate) limited_rests: bool,
     pub(crate) any_bars: bool,
+    /// Where the places of each thing are in a list of all; none for a thing that can never run short.
+    pub(crate) place_of: Vec<std::ops::Range<usize>>,
     /// Whether others take anything of what is counted.
     pub(crate) any_taken: bool,
     /// Plate sizes on a sleeve, inner to outer.

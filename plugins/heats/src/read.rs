@@ -52,6 +52,7 @@ impl Model {
             changes: Vec::new(),
             limited_rests: false,
             any_bars: false,
+            place_of: Vec::new(),
             any_taken: false,
             loadings: loadings.iter().map(|l| l.to_vec()).collect(),
             width: 0,
@@ -163,6 +164,25 @@ impl Model {
         }
     }
 
+    /// Places for each thing that can run short: not where everybody can have it at once, nor where those whom the coach
+    /// can watch can.
+    fn give_places(&mut self) {
+        let coach = self.things.first().map_or(0, |coach| coach.there);
+        let of =
+            |bout: &Bout, thing: usize| bout.uses.iter().filter(|used| used.0 == thing).map(|used| used.1).sum::<u32>();
+        let mut next = 0;
+        for thing in 0..self.things.len() {
+            let it = &self.things[thing];
+            let most_of = |athlete: &Athlete| self.bouts[athlete.bouts.clone()].iter().map(|b| of(b, thing)).max();
+            let all: u64 = self.athletes.iter().filter_map(most_of).map(u64::from).sum();
+            let watched = thing > 0 && it.there >= coach && self.bouts.iter().all(|b| of(b, thing) <= of(b, 0));
+            let enough = u64::from(it.there) >= all || watched;
+            let places = if enough && it.taken.most(0, NONE) == 0 { 0 } else { u64::from(it.there).min(all) as usize };
+            self.place_of.push(next..next + places);
+            next += places;
+        }
+    }
+
     /// What each unit asks of each stage, and which stages follow which.
     fn count_demand(&mut self) {
         let (things, kinds) = (self.things.len(), self.bars_of.len());
@@ -171,6 +191,7 @@ impl Model {
         self.there.extend(self.bars_of.iter().map(|b| b.len() as u32));
         self.there.extend(self.plates.iter().map(|p| p.there));
         self.any_taken = self.things.iter().any(|t| t.taken.most(0, NONE) > 0);
+        self.give_places();
         self.any_bars = self.bouts.iter().any(|b| b.bar.is_some());
         self.limited_rests = self.bouts.iter().any(|b| b.lag_most.is_some());
         self.ordered = vec![false; self.stages * self.stages];

