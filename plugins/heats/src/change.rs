@@ -1,9 +1,12 @@
 //! Small changes of heats, order and bars, and taking them back.
 
 use crate::crew::Crews;
-use crate::dice::Dice;
+use crate::luck::Kind;
 use crate::model::Model;
 use crate::search::{NEVER, Search};
+
+/// Seconds between the least and the most of a rest that leave a start little choice.
+const CLOSE: u32 = 45;
 
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Change {
@@ -275,72 +278,12 @@ impl Search<'_> {
 }
 
 /// Puts each stage of a heat right before or after the same stage of another.
-fn carry(model: &Model, order: &mut Vec<u32>, heat: usize, by: usize, before: bool) {
+pub(crate) fn carry(model: &Model, order: &mut Vec<u32>, heat: usize, by: usize, before: bool) {
     let stages = model.stages;
     order.retain(|cell| *cell as usize / stages != heat);
     for stage in 0..stages {
         let (mine, its) = ((heat * stages + stage) as u32, (by * stages + stage) as u32);
         let at = order.iter().position(|cell| *cell == its).expect("every heat has every stage in the order");
         order.insert(if before { at } else { at + 1 }, mine);
-    }
-}
-
-/// The kinds of change.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Kind {
-    Move,
-    Swap,
-    Shift,
-    Exchange,
-    Carry,
-    Wish,
-    Retime,
-}
-
-const KINDS: [Kind; 7] = [Kind::Move, Kind::Swap, Kind::Shift, Kind::Exchange, Kind::Carry, Kind::Wish, Kind::Retime];
-
-/// How often each kind of change is tried: the more often, the more of them came to something of late.
-#[derive(Clone, Debug)]
-pub(crate) struct Luck {
-    weights: [usize; KINDS.len()],
-    tried: [usize; KINDS.len()],
-    taken: [usize; KINDS.len()],
-}
-
-/// Seconds between the least and the most of a rest that leave a start little choice.
-const CLOSE: u32 = 45;
-
-/// Tries after which the weights are looked at anew.
-const LATELY: usize = 512;
-
-impl Default for Luck {
-    fn default() -> Self {
-        Luck { weights: [20, 25, 45, 5, 5, 20, 20], tried: [0; KINDS.len()], taken: [0; KINDS.len()] }
-    }
-}
-
-impl Luck {
-    pub(crate) fn draw(&mut self, dice: &mut Dice) -> Kind {
-        if self.tried.iter().sum::<usize>() >= LATELY {
-            for kind in 0..KINDS.len() {
-                let rate = 400 * self.taken[kind] / self.tried[kind].max(1);
-                self.weights[kind] = (3 * self.weights[kind] + rate).div_ceil(4).clamp(4, 100);
-                (self.tried[kind], self.taken[kind]) = (0, 0);
-            }
-        }
-        let mut drawn = dice.below(self.weights.iter().sum());
-        let kind = self.weights.iter().position(|weight| {
-            let here = drawn < *weight;
-            drawn = drawn.saturating_sub(*weight);
-            here
-        });
-        let kind = kind.unwrap_or(0);
-        self.tried[kind] += 1;
-        KINDS[kind]
-    }
-
-    /// A change of this kind was taken, and made a difference or not.
-    pub(crate) fn note(&mut self, kind: Kind, made_a_difference: bool) {
-        self.taken[kind as usize] += usize::from(made_a_difference);
     }
 }

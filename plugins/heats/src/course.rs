@@ -4,10 +4,13 @@
 //! a search has to find. Each thing is as many places as there are of it, known by when each is free; a bar is known by
 //! when it is free and what is on it. Nothing is put into a gap before what is there already.
 
+mod first;
+mod front;
+mod rests;
+
+use crate::course::front::Front;
 use crate::crew::{BarBout, Crews, Node};
 use crate::model::Model;
-use crate::profile::Profile;
-use crate::read::LAST_SECOND;
 use crate::search::Part;
 use crate::seats::Seats;
 
@@ -28,35 +31,6 @@ pub(crate) struct Found {
     pub(crate) over: u32,
     /// Sum of the seconds at which the heats end.
     pub(crate) ends: u64,
-}
-
-/// The floor after some starts.
-#[derive(Clone, Debug, Default)]
-struct Front {
-    /// The last start: where others take kit for a while, starts come in the order of time.
-    now: u32,
-    /// When each bar is free, and its loading.
-    bars: Vec<(u32, u32)>,
-    /// When each place of each thing is free; those of one thing beside each other, the soonest first.
-    places: Vec<u32>,
-    moves: u32,
-    over: u32,
-    plates: Vec<Profile>,
-}
-
-impl Front {
-    fn copy(&mut self, other: &Front, plates: bool) {
-        self.now = other.now;
-        self.moves = other.moves;
-        self.over = other.over;
-        self.bars.clone_from(&other.bars);
-        self.places.clone_from(&other.places);
-        if plates {
-            for (mine, its) in self.plates.iter_mut().zip(&other.plates) {
-                mine.reset(its);
-            }
-        }
-    }
 }
 
 #[derive(Clone, Debug)]
@@ -332,51 +306,6 @@ impl<'m> Course<'m> {
         Some(self.worth(crews))
     }
 
-    /// Where a rest before the start at this place would be too long: the stages before it have to start later, after
-    /// those that can go first. Gives the place to go on from; none where they have started.
-    fn put_off(&mut self, crews: &Crews, at: usize, start: u32) -> Option<usize> {
-        let model = self.model;
-        self.put_off.clear();
-        self.put_off.push((self.order[at], start));
-        let mut next = 0;
-        while let Some(&(cell, start)) = self.put_off.get(next) {
-            next += 1;
-            let heat = cell as usize / model.stages;
-            for &(stage, _, most) in &crews.nodes[cell as usize].rests {
-                let before = heat * model.stages + stage as usize;
-                let floor = start.saturating_sub(most);
-                if most != NEVER && self.starts[before] < floor {
-                    if self.is_done(before) {
-                        return None;
-                    }
-                    self.floors[before] = self.floors[before].max(floor);
-                    self.put_off.push((before as u32, floor));
-                }
-            }
-        }
-        let mut first = at;
-        // The later stages make room for the earlier ones.
-        for place in (0..at).rev() {
-            let cell = self.order[place];
-            if !self.put_off[1..].iter().any(|put_off| put_off.0 == cell) {
-                continue;
-            }
-            first = place;
-            let (heat, floor) = (cell as usize / model.stages, self.floors[cell as usize]);
-            let mut to = place;
-            while to + 1 < at {
-                let next = self.order[to + 1] as usize;
-                let skips = crews.nodes[next].bouts.is_empty() || self.is_done(next);
-                if next / model.stages == heat || (!skips && self.starts[next] >= floor) {
-                    break;
-                }
-                to += 1;
-            }
-            self.order[place..=to].rotate_left(1);
-        }
-        Some(first)
-    }
-
     fn measure(&mut self, crews: &Crews, from: usize) {
         let mut longest = 0;
         for place in (from..self.order.len()).rev() {
@@ -385,82 +314,6 @@ impl<'m> Course<'m> {
                 longest = longest.max(crews.nodes[cell].tail);
             }
             self.tails[place] = longest;
-        }
-    }
-
-    /// The first second from `low` on at which all is there for a node; its bars are in `seats` then.
-    fn first(&mut self, node: &Node, low: u32, latest: u32) -> Option<u32> {
-        let model = self.model;
-        self.work += 1 + node.needs.len() as u64;
-        let mut second = model.on_step(low);
-        loop {
-            let before = second;
-            for &(thing, amount) in &node.needs {
-                let places = &self.front.places[model.place_of[thing as usize].clone()];
-                second = second.max(*places.get(amount as usize - 1)?);
-            }
-            second = model.on_step(second);
-            if model.any_taken {
-                second = self.beside_others(node, second)?;
-            }
-            if !node.bars.is_empty() {
-                if second + node.tail > latest {
-                    return None;
-                }
-                if self.any_scarce {
-                    let bars = self.seats.one_by_one(model, &self.front.bars, &self.front.plates, &node.bars, second);
-                    self.work += std::mem::take(&mut self.seats.looks) / 4;
-                    match bars {
-                        Ok(()) => {}
-                        Err(NEVER) => return None,
-                        Err(later) => {
-                            second = model.on_step(later);
-                            continue;
-                        }
-                    }
-                } else {
-                    second = self.seats.first(model, &self.front.bars, &node.bars, second);
-                    self.work += std::mem::take(&mut self.seats.looks) / 4;
-                    if second + node.tail > latest {
-                        return None;
-                    }
-                    if second == before || !model.any_taken {
-                        self.seats.choose(model, &self.front.bars, &node.bars, &self.wishes, second);
-                    }
-                }
-            }
-            if second == before || !model.any_taken {
-                return Some(second);
-            }
-        }
-    }
-
-    /// The first second from then on at which what others take leaves enough.
-    fn beside_others(&self, node: &Node, mut second: u32) -> Option<u32> {
-        let model = self.model;
-        'later: loop {
-            for &(thing, _) in &node.needs {
-                let it = &model.things[thing as usize];
-                // What is in use falls from now on, so it is most when what others take begins to be more.
-                let mut at = second;
-                while at < second + node.longest {
-                    let asked: u32 = node.ends.iter().filter(|e| e.1 == thing && second + e.0 > at).map(|e| e.2).sum();
-                    let places = &self.front.places[model.place_of[thing as usize].clone()];
-                    let mine = (places.len() - places.partition_point(|free| *free <= at)) as u32;
-                    if asked > 0 && asked + mine + it.taken.at_second(at) > it.there {
-                        // Later by as much as makes a difference: the next change of anything.
-                        let theirs = it.taken.next_step(second).filter(|step| *step < LAST_SECOND);
-                        let ours = places.iter().copied().find(|free| *free > second);
-                        second = model.on_step(theirs.into_iter().chain(ours).min()?);
-                        continue 'later;
-                    }
-                    match it.taken.next_step(at) {
-                        Some(next) => at = next,
-                        None => break,
-                    }
-                }
-            }
-            return Some(second);
         }
     }
 

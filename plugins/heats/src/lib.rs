@@ -4,8 +4,9 @@
 //! and plate changes as that allows; the lower bound holds for any policy's plan; `optimal` is said only with proof. A
 //! question that no plan can answer is declined with the reason. The same question gives the same plan.
 //!
-//! Read in this order: `model` (the question as arrays), `schedule` (from an order to a plan) with `rack` (bars and
-//! plates) and `profile` (kit), `search` (which order), `bounds` (what cannot be beaten).
+//! Read in this order: `model` (the floor as arrays), `course` (from an order of starts to a plan) with `crew` (who
+//! starts together) and `seats` (which bar for whom), `search` (which order) with `change`, `bounds` and `exact` (what
+//! cannot be beaten), `solve` (how the effort is spent on all of these).
 
 use classwright_sdk::heats::{Answer, Layout, Question};
 use classwright_sdk::{Declined, Heats, NONE, Policy};
@@ -21,9 +22,11 @@ mod causes;
 mod change;
 mod course;
 mod crew;
+mod demand;
 mod dice;
 mod exact;
 mod loadings;
+mod luck;
 mod model;
 mod profile;
 mod prove;
@@ -32,6 +35,7 @@ mod search;
 mod seats;
 mod solve;
 mod starts;
+mod tidy;
 
 /// Looks where the question asks for no effort of its own: some 800,000,000 to 1,200,000,000 units of fuel in a
 /// component, under a host's usual limit.

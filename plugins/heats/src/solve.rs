@@ -1,6 +1,8 @@
 //! How the effort is spent: plain starts, walks from the best of them, then proof, then walks again with what is left.
 
 use crate::bounds::{Bounds, bounds};
+use crate::change::carry;
+use crate::crew::Crews;
 use crate::model::Model;
 use crate::prove::Prover;
 use crate::search::{Aim, Best, Leash, Place, Search, Worth};
@@ -126,8 +128,48 @@ fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Pl
             }
         }
     }
-    places.sort_by_key(|place| place.0.guide);
-    places.into_iter().map(|place| place.0).collect()
+    let mut places: Vec<Place> = places.into_iter().map(|place| place.0).collect();
+    places.extend(without_the_late(search));
+    places.sort_by_key(|place| place.guide);
+    places
+}
+
+/// The present plan, with one of those who come too late for their heat in another.
+fn without_the_late(search: &mut Search<'_>) -> Vec<Place> {
+    let model = search.model;
+    let before: Option<Vec<usize>> = model.units.iter().map(|unit| unit.before).collect();
+    let Some(before) = before.filter(|_| model.replan) else { return Vec::new() };
+    let order = starts::orders(model).swap_remove(0);
+    let mut places = Vec::new();
+    for (unit, it) in model.units.iter().enumerate().filter(|(_, it)| it.begun.is_none()) {
+        let from = before[unit];
+        let ready = it.athletes.iter().map(|athlete| model.athletes[*athlete].ready).max();
+        let first = model.starts_before[from].iter().flatten().min().copied();
+        if ready <= first {
+            continue;
+        }
+        let mut opened = false;
+        for to in (0..model.slots).filter(|to| *to != from) {
+            let is_new = !before.contains(&to);
+            if is_new && opened {
+                continue;
+            }
+            opened |= is_new;
+            let mut heat_of = before.clone();
+            heat_of[unit] = to;
+            let crews = Crews::of(model, &heat_of);
+            if crews.heat_of != heat_of || crews.used() > model.most_heats {
+                continue;
+            }
+            let mut order = order.clone();
+            if is_new {
+                carry(model, &mut order, to, from, false);
+            }
+            search.mend(&crews, &order);
+            places.extend(search.place(Aim::Finish, &crews, order));
+        }
+    }
+    places
 }
 
 /// Tries arrangements at random until one can be planned.

@@ -10,12 +10,15 @@
 
 mod memory;
 mod part;
+mod read;
 mod state;
 
 use crate::crew::Crews;
 use crate::exact::memory::Memory;
 use crate::exact::part::Part;
-use crate::exact::state::{MOST_BARS, MOST_KINDS, MOST_OF_KIND, MOST_UNITS, State};
+use crate::exact::read::{Use, alike, uses};
+pub(crate) use crate::exact::read::{is_whole, suits};
+use crate::exact::state::{MOST_BARS, State};
 use crate::loadings::ways;
 use crate::model::Model;
 
@@ -55,17 +58,6 @@ pub(crate) struct Start {
     pub(crate) second: u32,
 }
 
-/// A use of a bar.
-#[derive(Clone, Copy, Debug)]
-struct Use {
-    unit: usize,
-    stage: usize,
-    length: u32,
-    loading: usize,
-    /// Seconds that its athlete still needs after it.
-    after: u32,
-}
-
 #[derive(Debug)]
 pub(crate) struct Exact<'m> {
     model: &'m Model,
@@ -89,26 +81,6 @@ pub(crate) struct Exact<'m> {
     pub(crate) work: u64,
     until: u64,
     found: Option<Plan>,
-}
-
-/// Whether a floor is small and plain enough to be looked at as a whole.
-pub(crate) fn suits(model: &Model) -> bool {
-    let every_stage = |athlete: &crate::model::Athlete| athlete.bouts.len() == model.stages;
-    model.now == 0
-        && !model.replan
-        && model.units.len() <= MOST_UNITS
-        && model.stages <= 16
-        && model.bars.len() <= MOST_BARS
-        && model.bars_of.len() <= MOST_KINDS
-        && model.bars_of.iter().all(|bars| bars.len() <= MOST_OF_KIND)
-        && model.loadings.len() <= 256
-        && model.athletes.iter().all(every_stage)
-        && ways(model).is_some()
-}
-
-/// Whether a plan that keeps what an exact search looks at keeps every rule.
-pub(crate) fn is_whole(model: &Model) -> bool {
-    !model.limited_rests && !model.any_taken && !model.scarce.contains(&true)
 }
 
 impl<'m> Exact<'m> {
@@ -341,42 +313,4 @@ impl<'m> Exact<'m> {
             self.memory.note(&sign);
         }
     }
-}
-
-/// Uses of bars by kind, and how long each unit needs at least.
-fn uses(model: &Model) -> (Vec<Vec<Use>>, Vec<u32>) {
-    let mut uses = vec![Vec::new(); model.bars_of.len()];
-    let mut unit_tail = vec![0; model.units.len()];
-    for (unit, it) in model.units.iter().enumerate() {
-        for &athlete in &it.athletes {
-            let mut after = 0;
-            let bouts = model.athletes[athlete].bouts.clone();
-            for at in bouts.clone().rev() {
-                let bout = &model.bouts[at];
-                if at + 1 < bouts.end {
-                    after += bout.lag - bout.length;
-                }
-                if let Some(need) = bout.bar {
-                    let (stage, length, loading) = (bout.stage, bout.length, need.loading);
-                    uses[need.kind].push(Use { unit, stage, length, loading, after });
-                }
-                after += bout.length;
-            }
-            unit_tail[unit] = unit_tail[unit].max(after);
-        }
-    }
-    uses.iter_mut().for_each(|uses| uses.sort_by_key(|used| std::cmp::Reverse(used.after)));
-    (uses, unit_tail)
-}
-
-/// Whether two units of one athlete each do the same.
-fn alike(model: &Model, one: usize, other: usize) -> bool {
-    let ([a], [b]) = (&model.units[one].athletes[..], &model.units[other].athletes[..]) else { return false };
-    let (a, b) = (&model.athletes[*a], &model.athletes[*b]);
-    let same = |(a, b): (usize, usize)| {
-        let (a, b) = (&model.bouts[a], &model.bouts[b]);
-        let bar = |bout: &crate::model::Bout| bout.bar.map(|need| (need.kind, need.loading));
-        (a.stage, a.length, a.lag, &a.uses, bar(a)) == (b.stage, b.length, b.lag, &b.uses, bar(b))
-    };
-    a.ready == b.ready && a.bouts.len() == b.bouts.len() && a.bouts.clone().zip(b.bouts.clone()).all(same)
 }

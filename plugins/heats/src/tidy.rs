@@ -1,0 +1,51 @@
+//! The last touch: starts as early as they can be.
+
+use crate::crew::Crews;
+use crate::search::{Aim, Best, NEVER, Part, Place, Search};
+
+impl Search<'_> {
+    /// Begins what can begin sooner, without making anything worse: the end is not all that people see of a plan.
+    pub(crate) fn tidy(&mut self, until: u64) {
+        let Some(Place { heat_of, mut order, .. }) = self.best_place(Aim::Neat) else { return };
+        let crews = Crews::of(self.model, &heat_of);
+        let Some((worth, found)) = self.look(&crews, &order, Part::WHOLE, NEVER) else { return };
+        if found.over > 0 {
+            return;
+        }
+        self.course.keep(&crews, 0);
+        let mut waits = self.course.waits(&crews);
+        let mut next = order.clone();
+        let mut place = 0;
+        // Round and round until nothing has moved for a whole round.
+        let mut still = 0;
+        while still < order.len() && self.course.work < until {
+            place = (place + 1) % order.len();
+            still += 1;
+            self.course.work += 1;
+            for reach in [order.len(), 6, 2, 1] {
+                next.clone_from(&order);
+                let to = self.shift(&mut next, place, reach, true);
+                if to == place || crews.nodes[order[place] as usize].bouts.is_empty() {
+                    break;
+                }
+                let heat = [order[place] as usize / self.model.stages];
+                let part = Part { from: to, touched: Some(&heat), mend: false };
+                let Some((there, found)) = self.look(&crews, &next, part, worth.finish) else { continue };
+                let now = self.course.waits(&crews);
+                if found.over == 0 && there <= worth && now < waits {
+                    (waits, still) = (now, 0);
+                    order.clone_from(&self.course.order);
+                    self.course.keep(&crews, to);
+                    self.best = Some(Best {
+                        worth: there,
+                        heat_of: heat_of.clone(),
+                        starts: self.course.starts.clone(),
+                        bars: self.course.bars.clone(),
+                        order: order.clone(),
+                    });
+                    break;
+                }
+            }
+        }
+    }
+}
