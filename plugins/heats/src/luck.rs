@@ -38,7 +38,7 @@ impl Luck {
         if self.tried.iter().sum::<usize>() >= LATELY {
             for kind in 0..KINDS.len() {
                 let rate = 400 * self.taken[kind] / self.tried[kind].max(1);
-                self.weights[kind] = (3 * self.weights[kind] + rate).div_ceil(4).clamp(4, 100);
+                self.weights[kind] = (3 * self.weights[kind] + rate).div_ceil(4).clamp(10, 100);
                 (self.tried[kind], self.taken[kind]) = (0, 0);
             }
         }

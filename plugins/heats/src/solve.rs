@@ -9,7 +9,7 @@ use crate::search::{Aim, Best, Leash, Place, Search, Worth};
 use crate::starts;
 
 /// Places that walks begin at; after each round the better half goes on.
-const FIRST_PLACES: u64 = 32;
+const FIRST_PLACES: u64 = 6;
 
 /// Looks for each bout that one walk should have, and all walks of one time, as far as the effort goes.
 const A_WALK: u64 = 2_000;
@@ -165,6 +165,17 @@ fn without_the_late(search: &mut Search<'_>) -> Vec<Place> {
             if is_new {
                 carry(model, &mut order, to, from, false);
             }
+            // The heat that waits for them comes later at every stage, and the others need not wait with it.
+            let like = if is_new { from } else { to };
+            let begins = model.starts_before[like].iter().flatten().min().copied().unwrap_or(0);
+            let wait = ready.unwrap_or(0).saturating_sub(begins);
+            let mut last = vec![0; model.slots];
+            order.sort_by_cached_key(|cell| {
+                let (heat, stage) = (*cell as usize / model.stages, *cell as usize % model.stages);
+                let planned = model.starts_before[if heat == to { like } else { heat }][stage];
+                last[heat] = planned.unwrap_or(0).max(last[heat]);
+                last[heat] + if heat == to { wait } else { 0 }
+            });
             search.mend(&crews, &order);
             places.extend(search.place(Aim::Finish, &crews, order));
         }
