@@ -1,6 +1,6 @@
 //! The floor plan as a timeline, by heat or by bar.
 //!
-//! [`Picture`] is the picture before it is drawn: rows, spans of time, labels, marks. [`terminal`] and [`svg`] draw it;
+//! [`Picture`] is the picture before it is drawn: rows, spans of time, labels, marks. [`terminal()`] and [`svg()`] draw it;
 //! both are pure, and the same plan gives the same bytes. Nothing is told by colour, and no two texts overlap: what
 //! does not fit is shortened in a fixed way (part numbers and initials, with a key) or goes to a line of its own.
 //!
