@@ -17,15 +17,15 @@ use classwright_training::{AthleteIx, notation};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub(crate) use asked::OUT_OF_SERVICE_S;
 pub use asked::{
     AskedAthleteDoc, AskedBarDoc, AskedBarKindDoc, AskedBoutDoc, AskedDoc, AskedKitDoc, AskedLaterDoc, AskedPlatesDoc,
     AskedTakenDoc, NamedFloor, PlaceError,
 };
-pub(crate) use asked::OUT_OF_SERVICE_S;
-pub use changes::{BindsDoc, ChangeDoc, GivesDoc, WhyDoc};
 pub use cards::{CardDoc, ItemDoc, LoadDoc, MovementDoc, TraceDoc};
-pub use day::{DayClassDoc, DayDoc, WaitDoc};
+pub use changes::{BindsDoc, ChangeDoc, GivesDoc, WhyDoc};
 pub use classwright_training::time::clock;
+pub use day::{DayClassDoc, DayDoc, WaitDoc};
 pub use floor::{BarDoc, BarUseDoc, FloorDoc, HeatDoc, StartDoc};
 pub use occasion::Occasion;
 pub(crate) use occasion::iso;
