@@ -20,7 +20,7 @@ const FUEL_A_STEP: u64 = 50_000;
 const FUEL_A_SECOND: u64 = 100_000_000;
 
 /// The setting of the house policy for the trade between an early end and few people moved.
-const SECONDS_A_CHANGE: &str = "seconds-a-change";
+const SECONDS_A_PERSON: &str = "seconds-a-person";
 
 /// What is to be solved, and by whom.
 #[derive(Clone, Debug)]
@@ -98,8 +98,8 @@ fn read<T>(path: &Path, read: impl FnOnce(&[u8]) -> Result<T, Vec<Misfit>>) -> R
 fn strict_settings(policy: &OnShelf) -> Result<String, AppError> {
     let description = policy.policy.describe(&policy.limits).map_err(|failure| AppError::Policy(Box::new(failure)))?;
     let schema: serde_json::Value = serde_json::from_str(&description.settings_schema).unwrap_or_default();
-    let there = !schema["properties"][SECONDS_A_CHANGE].is_null();
-    Ok(if there { format!("{{\"{SECONDS_A_CHANGE}\":0}}") } else { "{}".into() })
+    let there = !schema["properties"][SECONDS_A_PERSON].is_null();
+    Ok(if there { format!("{{\"{SECONDS_A_PERSON}\":0}}") } else { "{}".into() })
 }
 
 /// Who asks for more effort waits for it.

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::loadings::{Walk, ways};
+use crate::loadings::{StepCount, ways};
 use crate::model::Model;
 
 /// The bounds.
@@ -137,7 +137,7 @@ fn bars(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]
     heads.dedup();
     let mut best = from_the_start(model, kind, uses, ways);
     for head in few(&heads) {
-        let mut walk = Walk::new(0, bars);
+        let mut steps = StepCount::new(0, bars);
         let mut seen = BTreeSet::new();
         let mut sum = 0;
         for (work, loading) in uses.iter().filter(|(work, _)| work.head >= head) {
@@ -145,11 +145,12 @@ fn bars(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u128]
             if seen.insert(*loading)
                 && let Some(ways) = ways
             {
-                walk.add(ways[*loading]);
+                steps.add(ways[*loading]);
             }
             // On each bar the first loading may be there by then.
             let changes = (seen.len() as u32).saturating_sub(bars as u32);
-            let setups = if changes == 0 { 0 } else { model.setup_seconds(changes, walk.moves_between().max(changes)) };
+            let setups =
+                if changes == 0 { 0 } else { model.setup_seconds(changes, steps.moves_between().max(changes)) };
             let time = (sum + u64::from(setups)).div_ceil(bars as u64);
             best = best.max(u64::from(head) + time + u64::from(work.tail));
         }
@@ -195,9 +196,9 @@ fn changes(model: &Model, kind: usize, uses: &[(Work, usize)], ways: Option<&[u1
     let wanted: BTreeSet<usize> = uses.iter().map(|(_, loading)| *loading).filter(|l| !on_a_bar.contains(l)).collect();
     let changes = wanted.len() as u32;
     let Some(ways) = ways else { return (changes, changes) };
-    let mut walk = Walk::new(on_a_bar.iter().fold(0, |all, loading| all | ways[*loading]), there.len());
-    wanted.iter().for_each(|loading| walk.add(ways[*loading]));
-    (changes, walk.moves().max(changes))
+    let mut steps = StepCount::new(on_a_bar.iter().fold(0, |all, loading| all | ways[*loading]), there.len());
+    wanted.iter().for_each(|loading| steps.add(ways[*loading]));
+    (changes, steps.moves().max(changes))
 }
 
 /// No fewer heats than one stage needs, since those who start together work at once.

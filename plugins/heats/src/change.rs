@@ -2,8 +2,8 @@
 
 use crate::crew::Crews;
 use crate::luck::Kind;
-use crate::model::Model;
-use crate::search::{NEVER, Search};
+use crate::model::{Model, NEVER};
+use crate::search::Search;
 
 /// Seconds between the least and the most of a rest that leave a start little choice.
 const CLOSE: u32 = 45;

@@ -10,11 +10,9 @@ mod rests;
 
 use crate::course::front::Front;
 use crate::crew::{BarBout, Crews, Node};
-use crate::model::Model;
-use crate::search::Part;
+use crate::model::{Model, NEVER};
+use crate::search::Stretch;
 use crate::seats::Seats;
-
-const NEVER: u32 = u32::MAX;
 
 /// Starts of a floor up to which the floor before each of them is remembered; larger ones are run from the beginning.
 const MOST_FRONTS: usize = 600;
@@ -46,7 +44,8 @@ pub(crate) struct Course<'m> {
     pub(crate) order: Vec<u32>,
     /// The bar that each bout would like, if it can be had at no later start.
     wishes: Vec<u32>,
-    floors: Vec<u32>,
+    /// Seconds before which no start is, since a later rest asks for it.
+    not_before: Vec<u32>,
     seats: Seats,
     any_scarce: bool,
     /// The floor before each place of the order that was kept, and of the one that is tried.
@@ -60,7 +59,7 @@ pub(crate) struct Course<'m> {
     tails: Vec<u32>,
     kept_starts: Vec<u32>,
     kept_bars: Vec<u32>,
-    kept_floors: Vec<u32>,
+    kept_not_before: Vec<u32>,
     pub(crate) work: u64,
 }
 
@@ -84,7 +83,7 @@ impl<'m> Course<'m> {
             bars: vec![NEVER; model.bouts.len()],
             order: Vec::with_capacity(cells),
             wishes: vec![NEVER; model.bouts.len()],
-            floors: vec![0; cells],
+            not_before: vec![0; cells],
             seats: Seats::default(),
             any_scarce,
             kept: Vec::new(),
@@ -94,7 +93,7 @@ impl<'m> Course<'m> {
             tails: vec![0; cells],
             kept_starts: vec![NEVER; cells],
             kept_bars: vec![NEVER; model.bouts.len()],
-            kept_floors: vec![0; cells],
+            kept_not_before: vec![0; cells],
             work: 0,
         };
         course.done(&mut begin);
@@ -146,7 +145,7 @@ impl<'m> Course<'m> {
         self.kept_bars.clone_from(&self.bars);
         if model.limited_rests {
             // What the later starts still ask for.
-            self.kept_floors.fill(0);
+            self.kept_not_before.fill(0);
             for &cell in &order {
                 let cell = cell as usize;
                 let heat = cell / model.stages;
@@ -156,8 +155,8 @@ impl<'m> Course<'m> {
                 for &(stage, _, most) in &crews.nodes[cell].rests {
                     if most != NEVER {
                         let before = heat * model.stages + stage as usize;
-                        let floor = self.starts[cell].saturating_sub(most);
-                        self.kept_floors[before] = self.kept_floors[before].max(floor);
+                        let second = self.starts[cell].saturating_sub(most);
+                        self.kept_not_before[before] = self.kept_not_before[before].max(second);
                     }
                 }
             }
@@ -201,7 +200,8 @@ impl<'m> Course<'m> {
     fn low(&self, node: &Node, cell: usize) -> (u32, u32) {
         let model = self.model;
         let heat = cell / model.stages;
-        let mut low = node.ready.max(self.floors[cell]).max(if model.any_taken { self.front.now } else { model.now });
+        let mut low =
+            node.ready.max(self.not_before[cell]).max(if model.any_taken { self.front.now } else { model.now });
         let mut high = NEVER;
         for &(stage, least, most) in &node.rests {
             let start = self.starts[heat * model.stages + stage as usize];
@@ -240,9 +240,9 @@ impl<'m> Course<'m> {
 
     /// Runs an order that is as the kept one up to a place; none where it cannot be kept or ends after `latest`.
     /// Heats in `touched` forget what their rests asked of the kept order.
-    pub(crate) fn run(&mut self, crews: &Crews, order: &[u32], part: Part<'_>, latest: u32) -> Option<Found> {
+    pub(crate) fn run(&mut self, crews: &Crews, order: &[u32], part: Stretch<'_>, latest: u32) -> Option<Found> {
         let model = self.model;
-        let Part { from, touched, mend } = part;
+        let Stretch { from, touched, mend } = part;
         let from = if self.kept.is_empty() { 0 } else { from };
         self.order.clear();
         self.order.extend_from_slice(order);
@@ -251,11 +251,11 @@ impl<'m> Course<'m> {
         let mut at = from;
         if model.limited_rests {
             match touched {
-                None => self.floors.fill(0),
+                None => self.not_before.fill(0),
                 Some(heats) => {
-                    self.floors.copy_from_slice(&self.kept_floors);
+                    self.not_before.copy_from_slice(&self.kept_not_before);
                     for heat in heats {
-                        self.floors[heat * model.stages..][..model.stages].fill(0);
+                        self.not_before[heat * model.stages..][..model.stages].fill(0);
                     }
                 }
             }

@@ -51,12 +51,13 @@ pub struct HouseHeats;
 pub struct Settings {
     /// When a class is re-planned: seconds by which the class has to end earlier for each person who is moved to
     /// another heat or another bar. With 0 the class ends as early as it can, whoever has to move.
-    pub seconds_a_change: u32,
+    #[schemars(range(max = 3600))]
+    pub seconds_a_person: u32,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Settings { seconds_a_change: 20 }
+        Settings { seconds_a_person: 20 }
     }
 }
 
@@ -85,11 +86,11 @@ pub fn plan(question: &Question, settings: &Settings) -> Result<Answer, Declined
         return Ok(nothing_to_do(question));
     }
     let effort = if question.effort == 0 { DEFAULT_EFFORT } else { question.effort };
-    let mut solved = solve(&model, effort, settings.seconds_a_change);
+    let mut solved = solve(&model, effort, settings.seconds_a_person);
     if solved.is_none() && model.replan {
         // As a last resort a change may have begun before now.
         model.change_from = 0;
-        solved = solve(&model, effort / 4, settings.seconds_a_change);
+        solved = solve(&model, effort / 4, settings.seconds_a_person);
     }
     let solved = solved.ok_or_else(|| {
         let most = question.max_heats;

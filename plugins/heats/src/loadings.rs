@@ -34,7 +34,7 @@ const MOST_ENDS: usize = 64;
 
 /// Counts the steps to more and more loadings.
 #[derive(Clone, Debug)]
-pub(crate) struct Walk {
+pub(crate) struct StepCount {
     steps: u128,
     /// Steps that need no going down: a bar stands beyond them.
     covered: u128,
@@ -44,9 +44,9 @@ pub(crate) struct Walk {
     longest: u32,
 }
 
-impl Walk {
+impl StepCount {
     pub(crate) fn new(covered: u128, bars: usize) -> Self {
-        Walk { steps: 0, covered, ends: [0; MOST_ENDS], bars: bars.min(MOST_ENDS), longest: 0 }
+        StepCount { steps: 0, covered, ends: [0; MOST_ENDS], bars: bars.min(MOST_ENDS), longest: 0 }
     }
 
     /// One more loading that some bar has to come to.

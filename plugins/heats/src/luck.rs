@@ -1,6 +1,7 @@
 //! Which kind of change is tried next: the more often, the more of it came to something of late.
 
 use crate::dice::Dice;
+use crate::model::Model;
 
 /// The kinds of change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,20 +28,21 @@ pub(crate) struct Luck {
 /// Tries after which the weights are looked at anew.
 const LATELY: usize = 512;
 
-impl Default for Luck {
-    fn default() -> Self {
-        Luck { weights: [20, 25, 45, 5, 5, 20, 20], tried: [0; KINDS.len()], taken: [0; KINDS.len()] }
-    }
-}
-
 impl Luck {
+    pub(crate) fn new(model: &Model) -> Self {
+        let bars = if model.any_bars { 20 } else { 0 };
+        let rests = if model.limited_rests { 20 } else { 0 };
+        Luck { weights: [20, 25, 45, 5, 5, bars, rests], tried: [0; KINDS.len()], taken: [0; KINDS.len()] }
+    }
+
     pub(crate) fn draw(&mut self, dice: &mut Dice) -> Kind {
         if self.tried.iter().sum::<usize>() >= LATELY {
-            for kind in 0..KINDS.len() {
+            // What can come to nothing at all keeps its weight of 0.
+            for (kind, weight) in self.weights.iter_mut().enumerate().filter(|(_, weight)| **weight > 0) {
                 let rate = 400 * self.taken[kind] / self.tried[kind].max(1);
-                self.weights[kind] = (3 * self.weights[kind] + rate).div_ceil(4).clamp(10, 100);
-                (self.tried[kind], self.taken[kind]) = (0, 0);
+                *weight = (3 * *weight + rate).div_ceil(4).clamp(10, 100);
             }
+            (self.tried, self.taken) = ([0; KINDS.len()], [0; KINDS.len()]);
         }
         let mut drawn = dice.below(self.weights.iter().sum());
         let kind = self.weights.iter().position(|weight| {

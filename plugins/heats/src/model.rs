@@ -4,6 +4,9 @@
 
 use crate::profile::Profile;
 
+/// No such time, no such bar.
+pub(crate) const NEVER: u32 = u32::MAX;
+
 /// A bout's bar: its type, and the loading.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct BarNeed {

@@ -5,11 +5,11 @@
 
 use crate::bounds::Bounds;
 use crate::exact::{Exact, Outcome, Plan, Target, is_whole, suits};
-use crate::model::Model;
-use crate::search::{Best, NEVER, Worth};
+use crate::model::{Model, NEVER};
+use crate::search::{Best, Worth};
 
 /// Looks of a search that a step of proof counts for.
-const LOOKS_A_STEP: u64 = 10;
+const LOOKS_A_STEP: u64 = 6;
 
 /// Most units of a floor that is looked at as a whole.
 const SMALL: usize = 10;

@@ -9,9 +9,7 @@ use crate::course::{Course, Found};
 use crate::crew::Crews;
 use crate::dice::Dice;
 use crate::luck::{Kind, Luck};
-use crate::model::Model;
-
-pub(crate) const NEVER: u32 = u32::MAX;
+use crate::model::{Model, NEVER};
 
 /// What plans are compared by; less is better. `changed` counts only where there was a plan before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -38,7 +36,7 @@ pub(crate) struct Best {
 
 /// Where a walk stands.
 #[derive(Clone, Debug)]
-pub(crate) struct Place {
+pub(crate) struct Stand {
     pub(crate) guide: u64,
     pub(crate) heat_of: Vec<usize>,
     pub(crate) order: Vec<u32>,
@@ -57,7 +55,7 @@ pub(crate) enum Aim {
 pub(crate) struct Leash {
     pub(crate) until: u64,
     /// How much worse a step may be at first, in thousandths of the finish.
-    pub(crate) heat: u64,
+    pub(crate) warmth: u64,
     /// Nothing is better than this.
     pub(crate) least: Worth,
 }
@@ -69,7 +67,7 @@ pub(crate) struct Search<'m> {
     pub(crate) dice: Dice,
     pub(crate) best: Option<Best>,
     luck: Luck,
-    seconds_a_change: u32,
+    seconds_a_person: u32,
 }
 
 /// Parts that a walk is cut into; it cools from one to the next, to a fortieth over all of them.
@@ -82,20 +80,26 @@ const TOO_LONG: u64 = 2;
 const SECOND: u64 = 1 << 12;
 
 impl<'m> Search<'m> {
-    pub(crate) fn new(model: &'m Model, seconds_a_change: u32) -> Self {
+    pub(crate) fn new(model: &'m Model, seconds_a_person: u32) -> Self {
         Search {
             model,
             course: Course::new(model),
             dice: Dice::new(),
             best: None,
-            luck: Luck::default(),
-            seconds_a_change,
+            luck: Luck::new(model),
+            seconds_a_person,
         }
     }
 
     /// Runs an order from a place on; the heats in `touched` forget what their rests asked for. `mend` moves starts
     /// until no rest is too long.
-    pub(crate) fn look(&mut self, crews: &Crews, order: &[u32], part: Part<'_>, latest: u32) -> Option<(Worth, Found)> {
+    pub(crate) fn look(
+        &mut self,
+        crews: &Crews,
+        order: &[u32],
+        part: Stretch<'_>,
+        latest: u32,
+    ) -> Option<(Worth, Found)> {
         let found = self.course.run(crews, order, part, latest)?;
         let worth = self.worth(crews, &found);
         let better = self.best.as_ref().is_none_or(|best| worth < best.worth);
@@ -126,7 +130,7 @@ impl<'m> Search<'m> {
                 }
             }
         }
-        let price = found.finish.saturating_add(changed * self.seconds_a_change);
+        let price = found.finish.saturating_add(changed.saturating_mul(self.seconds_a_person));
         Worth { price, changed, heats: crews.used() as u32, moves: found.moves, finish: found.finish }
     }
 
@@ -148,18 +152,18 @@ impl<'m> Search<'m> {
     }
 
     /// Where a walk may begin; none where the order cannot be kept at all.
-    pub(crate) fn place(&mut self, aim: Aim, crews: &Crews, order: Vec<u32>) -> Option<Place> {
-        let (worth, found) = self.look(crews, &order, Part::WHOLE, NEVER)?;
-        Some(Place { guide: self.guide(aim, &worth, &found), heat_of: crews.heat_of.clone(), order })
+    pub(crate) fn place(&mut self, aim: Aim, crews: &Crews, order: Vec<u32>) -> Option<Stand> {
+        let (worth, found) = self.look(crews, &order, Stretch::WHOLE, NEVER)?;
+        Some(Stand { guide: self.guide(aim, &worth, &found), heat_of: crews.heat_of.clone(), order })
     }
 
     /// Looks for a plan near an order.
     pub(crate) fn mend(&mut self, crews: &Crews, order: &[u32]) {
-        self.look(crews, order, Part { mend: true, ..Part::WHOLE }, NEVER);
+        self.look(crews, order, Stretch { mend: true, ..Stretch::WHOLE }, NEVER);
     }
 
     /// The place of the best plan.
-    pub(crate) fn best_place(&mut self, aim: Aim) -> Option<Place> {
+    pub(crate) fn best_place(&mut self, aim: Aim) -> Option<Stand> {
         let best = self.best.clone()?;
         let crews = Crews::of(self.model, &best.heat_of);
         self.course.forget_wishes();
@@ -175,20 +179,23 @@ impl<'m> Search<'m> {
     }
 
     /// Walks from a place; gives where it ends.
-    pub(crate) fn walk(&mut self, aim: Aim, from: Place, leash: Leash) -> Place {
-        let Leash { until, heat, least } = leash;
-        let Place { mut guide, heat_of, mut order } = from;
+    pub(crate) fn walk(&mut self, aim: Aim, from: Stand, leash: Leash) -> Stand {
+        let Leash { until, warmth, least } = leash;
+        let Stand { mut guide, heat_of, mut order } = from;
         let mut crews = Crews::of(self.model, &heat_of);
-        if self.look(&crews, &order, Part::WHOLE, NEVER).is_none() {
-            return Place { guide, heat_of, order };
+        // A walk after fewer changes sets out from a plan.
+        let whole = Stretch { mend: aim == Aim::Neat, ..Stretch::WHOLE };
+        if self.look(&crews, &order, whole, NEVER).is_none() {
+            return Stand { guide, heat_of, order };
         }
-        self.luck = Luck::default();
+        order.clone_from(&self.course.order);
+        self.luck = Luck::new(self.model);
         self.course.keep(&crews, 0);
         let scale = (guide / SECOND).min(1 << 20);
         let stop = self.best.as_ref().map_or(NEVER, |best| best.worth.finish);
         let mut next = order.clone();
         let begun = self.course.work;
-        let (mut warmth, mut part) = (scale * heat * SECOND / 1000, 0);
+        let (mut warmth, mut part) = (scale * warmth * SECOND / 1000, 0);
         while self.course.work < until && !self.at(&least) {
             // The finish is as good as it can be: the rest is for another walk.
             if aim == Aim::Finish && self.best.as_ref().is_some_and(|best| best.worth.price <= least.price) {
@@ -210,7 +217,7 @@ impl<'m> Search<'m> {
             };
             let heats = if part.1 { [0; 2] } else { change.heats() };
             let touched =
-                Part { from: part.0, touched: if part.1 { None } else { Some(&heats) }, mend: kind == Kind::Retime };
+                Stretch { from: part.0, touched: if part.1 { None } else { Some(&heats) }, mend: kind == Kind::Retime };
             let looked = self.look(&crews, &next, touched, latest);
             let Some((there, found)) = looked.map(|(w, f)| (self.guide(aim, &w, &f), f)).filter(|l| l.0 <= late) else {
                 self.undo(&mut crews, change);
@@ -221,7 +228,8 @@ impl<'m> Search<'m> {
             order.clone_from(&self.course.order);
             self.course.keep(&crews, part.0);
             if found.over > 0
-                && let Some((worth, found)) = self.look(&crews, &order, Part { mend: true, ..Part::WHOLE }, latest)
+                && let Some((worth, found)) =
+                    self.look(&crews, &order, Stretch { mend: true, ..Stretch::WHOLE }, latest)
             {
                 let mended = self.guide(aim, &worth, &found);
                 if mended <= late {
@@ -231,7 +239,7 @@ impl<'m> Search<'m> {
                 }
             }
         }
-        Place { guide, heat_of: crews.heat_of, order }
+        Stand { guide, heat_of: crews.heat_of, order }
     }
 
     /// From where on a change makes a difference, and whether all heats forget what their rests asked for.
@@ -250,7 +258,7 @@ impl<'m> Search<'m> {
 
 /// Which part of an order is run anew.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Part<'a> {
+pub(crate) struct Stretch<'a> {
     /// The order is as the kept one up to here.
     pub(crate) from: usize,
     /// Heats that forget what their rests asked of the kept order; all where it is none.
@@ -259,6 +267,6 @@ pub(crate) struct Part<'a> {
     pub(crate) mend: bool,
 }
 
-impl Part<'_> {
-    pub(crate) const WHOLE: Part<'static> = Part { from: 0, touched: None, mend: false };
+impl Stretch<'_> {
+    pub(crate) const WHOLE: Stretch<'static> = Stretch { from: 0, touched: None, mend: false };
 }

@@ -3,10 +3,9 @@
 mod scarce;
 
 use crate::crew::BarBout;
-use crate::model::Model;
+use crate::model::{Model, NEVER};
 use crate::profile::Profile;
 
-const NEVER: u32 = u32::MAX;
 const FAR: i32 = i32::MAX / 4;
 
 /// Bars of one kind that are looked at for a start; a gym with more is planned with the first that are free.

@@ -5,7 +5,7 @@ use crate::change::carry;
 use crate::crew::Crews;
 use crate::model::Model;
 use crate::prove::Prover;
-use crate::search::{Aim, Best, Leash, Place, Search, Worth};
+use crate::search::{Aim, Best, Leash, Search, Stand, Worth};
 use crate::starts;
 
 /// Places that walks begin at; after each round the better half goes on.
@@ -33,24 +33,24 @@ pub(crate) struct Solved {
 }
 
 /// The best plan that this much work finds; none where it finds no plan at all.
-pub(crate) fn solve(model: &Model, effort: u64, seconds_a_change: u32) -> Option<Solved> {
+pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option<Solved> {
     let mut bounds = bounds(model);
-    let mut search = Search::new(model, seconds_a_change);
+    let mut search = Search::new(model, seconds_a_person);
     let prover = Prover::new(model);
     let places = first_places(&mut search, &bounds, effort / 3);
-    let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 4 * 3 };
+    let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 16 * 13 };
     rounds(&mut search, places, &bounds, walks);
     if search.best.is_none() {
         insist(&mut search, effort);
     }
     if let Some(best) = &search.best {
-        let share = if prover.is_small() { effort / 2 } else { effort / 10 };
+        let share = if prover.is_small() { effort / 2 } else { effort / 16 };
         search.course.work += prover.raise_finish(&mut bounds, best.worth.finish, share);
     }
     if let Some(place) = search.best_place(Aim::Neat) {
         let left = (effort - effort / 16).saturating_sub(search.course.work);
         let until = search.course.work + if prover.is_small() { (left / 8).min(FEW) } else { left };
-        search.walk(Aim::Neat, place, Leash { until, heat: WARM, least: least(&bounds) });
+        search.walk(Aim::Neat, place, Leash { until, warmth: WARM, least: least(&bounds) });
     }
     search.tidy(effort + effort / 16);
     if let Some(best) = search.best.as_mut() {
@@ -66,7 +66,7 @@ fn least(bounds: &Bounds) -> Worth {
 
 /// Walks from all places, then from where the better half of them ended, and so on until one is left; with much effort
 /// all of this several times, since chance has its part in it.
-fn rounds(search: &mut Search<'_>, mut places: Vec<Place>, bounds: &Bounds, until: u64) {
+fn rounds(search: &mut Search<'_>, mut places: Vec<Stand>, bounds: &Bounds, until: u64) {
     let begun = search.course.work;
     let all = until.saturating_sub(begun);
     let bouts = search.model.bouts.len() as u64 + 1;
@@ -76,7 +76,7 @@ fn rounds(search: &mut Search<'_>, mut places: Vec<Place>, bounds: &Bounds, unti
     let many_rounds = u64::from(places.len().max(1).ilog2()) + 1;
     for time in 0..times {
         let mut places = places.clone();
-        let mut heat = HOT;
+        let mut warmth = HOT;
         for round in 0..many_rounds {
             let many = places.len() as u64;
             let mut ends = Vec::new();
@@ -85,20 +85,20 @@ fn rounds(search: &mut Search<'_>, mut places: Vec<Place>, bounds: &Bounds, unti
                 let until =
                     begun + (u128::from(all) * u128::from(walked) / u128::from(times * many_rounds * many)) as u64;
                 search.course.forget_wishes();
-                ends.push(search.walk(Aim::Finish, place, Leash { until, heat, least: least(bounds) }));
+                ends.push(search.walk(Aim::Finish, place, Leash { until, warmth, least: least(bounds) }));
             }
             ends.sort_by_key(|end| end.guide);
             ends.truncate(many.div_ceil(2) as usize);
             places = ends;
-            heat = (heat * 7 / 10).max(WARM);
+            warmth = (warmth * 7 / 10).max(WARM);
         }
     }
 }
 
 /// Plain starts, one of a kind: the best for each pattern and number of heats, best first.
-fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Place> {
+fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Stand> {
     let model = search.model;
-    let mut places: Vec<(Place, (usize, usize))> = Vec::new();
+    let mut places: Vec<(Stand, (usize, usize))> = Vec::new();
     let counts = starts::heat_counts(model, bounds.heats as usize);
     let spent = |search: &Search<'_>| search.course.work > effort;
     for &heats in &counts {
@@ -128,14 +128,14 @@ fn first_places(search: &mut Search<'_>, bounds: &Bounds, effort: u64) -> Vec<Pl
             }
         }
     }
-    let mut places: Vec<Place> = places.into_iter().map(|place| place.0).collect();
+    let mut places: Vec<Stand> = places.into_iter().map(|place| place.0).collect();
     places.extend(without_the_late(search));
     places.sort_by_key(|place| place.guide);
     places
 }
 
 /// The present plan, with one of those who come too late for their heat in another.
-fn without_the_late(search: &mut Search<'_>) -> Vec<Place> {
+fn without_the_late(search: &mut Search<'_>) -> Vec<Stand> {
     let model = search.model;
     let before: Option<Vec<usize>> = model.units.iter().map(|unit| unit.before).collect();
     let Some(before) = before.filter(|_| model.replan) else { return Vec::new() };

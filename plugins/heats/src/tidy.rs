@@ -1,17 +1,20 @@
 //! The last touch: starts as early as they can be.
 
 use crate::crew::Crews;
-use crate::search::{Aim, Best, NEVER, Part, Place, Search};
+use crate::model::NEVER;
+use crate::search::{Aim, Best, Search, Stand, Stretch};
 
 impl Search<'_> {
     /// Begins what can begin sooner, without making anything worse: the end is not all that people see of a plan.
     pub(crate) fn tidy(&mut self, until: u64) {
-        let Some(Place { heat_of, mut order, .. }) = self.best_place(Aim::Neat) else { return };
+        let Some(Stand { heat_of, mut order, .. }) = self.best_place(Aim::Neat) else { return };
         let crews = Crews::of(self.model, &heat_of);
-        let Some((worth, found)) = self.look(&crews, &order, Part::WHOLE, NEVER) else { return };
-        if found.over > 0 {
+        let whole = Stretch { mend: true, ..Stretch::WHOLE };
+        let Some((worth, _)) = self.look(&crews, &order, whole, NEVER) else { return };
+        if self.best.as_ref().is_none_or(|best| worth > best.worth) {
             return;
         }
+        order.clone_from(&self.course.order);
         self.course.keep(&crews, 0);
         let mut waits = self.course.waits(&crews);
         let mut next = order.clone();
@@ -29,7 +32,7 @@ impl Search<'_> {
                     break;
                 }
                 let heat = [order[place] as usize / self.model.stages];
-                let part = Part { from: to, touched: Some(&heat), mend: false };
+                let part = Stretch { from: to, touched: Some(&heat), mend: false };
                 let Some((there, found)) = self.look(&crews, &next, part, worth.finish) else { continue };
                 let now = self.course.waits(&crews);
                 if found.over == 0 && there <= worth && now < waits {

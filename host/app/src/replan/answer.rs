@@ -11,7 +11,7 @@ use super::words::Words;
 use crate::document::{NamedFloor, OUT_OF_SERVICE_S};
 
 /// So many seconds of finish are worth moving one person, where the owner's settings do not say otherwise.
-pub(super) const SECONDS_A_CHANGE: u32 = 20;
+pub(super) const SECONDS_A_PERSON: u32 = 20;
 
 /// Who is asked, and how much.
 #[derive(Clone, Copy)]
@@ -45,7 +45,7 @@ impl Asking<'_> {
         let worth = |found: &Found| {
             let moved = moved(before, Side { named: &found.named, layout: &found.layout }).len() as u64;
             let (finish, heats, pairs) = objective(&found.named.floor, &found.layout);
-            (found.by_host, u64::from(finish) + self.seconds_a_change() * moved, moved, heats, pairs)
+            (found.by_host, u64::from(finish) + self.seconds_a_person() * moved, moved, heats, pairs)
         };
         let there = found.iter().filter_map(|found| found.as_ref().ok());
         let all: Vec<Found> = there.flat_map(|found| [Some(found.clone()), found.unchanged()]).flatten().collect();
@@ -57,11 +57,11 @@ impl Asking<'_> {
     }
 
     /// What moving one person is worth to the owner, as the first heat policy has it in its settings.
-    fn seconds_a_change(&self) -> u64 {
+    fn seconds_a_person(&self) -> u64 {
         let first = self.shelf.iter().find(|entry| entry.kinds.contains(&Kind::Heats));
         let settings = first.and_then(|entry| serde_json::from_str::<serde_json::Value>(&entry.settings).ok());
-        let own = settings.and_then(|settings| settings.get("seconds-a-change")?.as_u64());
-        own.map_or(u64::from(SECONDS_A_CHANGE), |own| own.min(100_000))
+        let own = settings.and_then(|settings| settings.get("seconds-a-person")?.as_u64());
+        own.map_or(u64::from(SECONDS_A_PERSON), |own| own.min(100_000))
     }
 
     /// A checked plan of one floor, that is done with the bars that another class needs later by then.

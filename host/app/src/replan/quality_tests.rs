@@ -7,7 +7,7 @@ use classwright_policies::{Runtime, RuntimeOptions};
 use classwright_training::Mass;
 use classwright_training::floor::{Bout, Floor, FloorAthlete, FloorBar, FloorStock, Layout};
 
-use super::answer::{Asking, Found, SECONDS_A_CHANGE};
+use super::answer::{Asking, Found, SECONDS_A_PERSON};
 use super::diff::{Side, moved};
 use super::happened::{floors, in_service};
 use super::request::Event;
@@ -135,7 +135,7 @@ fn on_small_floors_nobody_is_moved_who_could_have_stayed() {
         bent += usize::from(people > 0);
         // With fewer moved, is there a plan whose finish is worth it? All choices of bars that go are looked at.
         let fewer = (0..people.min(3)).find(|fewer| {
-            let limit = finish + SECONDS_A_CHANGE * (people - fewer) as u32;
+            let limit = finish + SECONDS_A_PERSON * (people - fewer) as u32;
             day.now.iter().any(|now| Everything::new(now, limit).with(*fewer))
         });
         match fewer {
@@ -183,7 +183,7 @@ fn on_larger_floors_fewer_are_moved_than_by_a_plan_that_does_not_know_the_presen
         compared += 1;
         moved_now += people;
         moved_fresh += people_fresh;
-        if people > people_fresh || finish > finish_fresh + SECONDS_A_CHANGE * (people_fresh - people) {
+        if people > people_fresh || finish > finish_fresh + SECONDS_A_PERSON * (people_fresh - people) {
             worse.push(format!(
                 "{athletes} athletes: {people} moved, done at {finish}; fresh {people_fresh} and {finish_fresh}"
             ));

@@ -2,9 +2,8 @@
 
 use crate::course::Course;
 use crate::crew::Node;
+use crate::model::NEVER;
 use crate::read::LAST_SECOND;
-
-const NEVER: u32 = u32::MAX;
 
 impl Course<'_> {
     /// The first second from `low` on at which all is there for a node; its bars are in `seats` then.

@@ -2,8 +2,7 @@
 
 use crate::course::Course;
 use crate::crew::Crews;
-
-const NEVER: u32 = u32::MAX;
+use crate::model::NEVER;
 
 impl Course<'_> {
     /// Where a rest before the start at this place would be too long: the stages before it have to start later, after
@@ -18,13 +17,13 @@ impl Course<'_> {
             let heat = cell as usize / model.stages;
             for &(stage, _, most) in &crews.nodes[cell as usize].rests {
                 let before = heat * model.stages + stage as usize;
-                let floor = start.saturating_sub(most);
-                if most != NEVER && self.starts[before] < floor {
+                let second = start.saturating_sub(most);
+                if most != NEVER && self.starts[before] < second {
                     if self.is_done(before) {
                         return None;
                     }
-                    self.floors[before] = self.floors[before].max(floor);
-                    self.put_off.push((before as u32, floor));
+                    self.not_before[before] = self.not_before[before].max(second);
+                    self.put_off.push((before as u32, second));
                 }
             }
         }
@@ -36,12 +35,12 @@ impl Course<'_> {
                 continue;
             }
             first = place;
-            let (heat, floor) = (cell as usize / model.stages, self.floors[cell as usize]);
+            let (heat, second) = (cell as usize / model.stages, self.not_before[cell as usize]);
             let mut to = place;
             while to + 1 < at {
                 let next = self.order[to + 1] as usize;
                 let skips = crews.nodes[next].bouts.is_empty() || self.is_done(next);
-                if next / model.stages == heat || (!skips && self.starts[next] >= floor) {
+                if next / model.stages == heat || (!skips && self.starts[next] >= second) {
                     break;
                 }
                 to += 1;

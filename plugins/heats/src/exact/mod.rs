@@ -20,9 +20,7 @@ use crate::exact::read::{Use, alike, uses};
 pub(crate) use crate::exact::read::{is_whole, suits};
 use crate::exact::state::{MOST_BARS, State};
 use crate::loadings::ways;
-use crate::model::Model;
-
-const NEVER: u32 = u32::MAX;
+use crate::model::{Model, NEVER};
 
 /// What a plan has to keep to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use crate::bounds::filled;
 use crate::crew::BarBout;
 use crate::exact::Exact;
-use crate::loadings::Walk;
+use crate::loadings::StepCount;
 use crate::model::Model;
 
 pub(super) const MOST_UNITS: usize = 16;
@@ -118,7 +118,7 @@ impl Exact<'_> {
             seen[on as usize / 64] |= 1 << (on % 64);
         }
         free.sort_unstable();
-        let mut walk = Walk::new(covered, there.len());
+        let mut steps = StepCount::new(covered, there.len());
         let (mut work, mut changes, mut finish) = (0, 0, 0);
         for used in &self.uses[kind] {
             let waits = state.waiting >> used.unit & 1 == 1;
@@ -130,11 +130,11 @@ impl Exact<'_> {
             if seen[word] & bit == 0 {
                 seen[word] |= bit;
                 changes += 1;
-                walk.add(self.ways[used.loading]);
+                steps.add(self.ways[used.loading]);
             }
-            let setups = model.setup_seconds(changes, walk.moves().max(changes));
+            let setups = model.setup_seconds(changes, steps.moves().max(changes));
             finish = finish.max(filled(free, work + u64::from(setups)) as u32 + used.after);
         }
-        (finish, walk.moves().max(changes))
+        (finish, steps.moves().max(changes))
     }
 }

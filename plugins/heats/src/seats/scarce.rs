@@ -1,10 +1,10 @@
 //! Bars where plates can run short: what stays on them counts too.
 
 use crate::crew::BarBout;
-use crate::model::Model;
+use crate::model::{Model, NEVER};
 use crate::profile::Profile;
 use crate::read::LAST_SECOND;
-use crate::seats::{NEVER, Seats, ready};
+use crate::seats::{Seats, ready};
 
 impl Seats {
     /// Bars bout by bout where plates can run short: all of them at that second, or the next second worth a try.
