@@ -2,16 +2,18 @@
 //!
 //! Planning is measured in the process, with the house's scaling and substitution policies and with none. Everybody
 //! trains at home, so that no search for a floor plan, which takes what effort it is given, hides the rest. Goal: the
-//! cost an athlete at 1,000 is within a fifth of that at 100.
+//! cost an athlete at 1,000 is within a fifth of that at 100. The host's own parts of a floor plan, people in turn and the
+//! checker, are measured by themselves.
 
 #[path = "support/class.rs"]
 mod class;
 
 use class::{Sized, ample, house, loaded, top};
-use classwright_planning::OnShelf;
+use classwright_planning::{OnShelf, floor};
 use classwright_policies::{Runtime, RuntimeOptions};
 use classwright_tests::shelve;
 use classwright_training::Place;
+use classwright_training::floor::{Floor, Layout};
 use classwright_training::notation;
 use divan::Bencher;
 use divan::counter::{BytesCount, ItemsCount};
@@ -41,6 +43,27 @@ fn plan_with_policies(bencher: Bencher<'_, '_>, athletes: usize) {
     let runtime = Runtime::new(RuntimeOptions::default()).expect("the runtime starts on this machine");
     let shelf = ["scaling", "substitution"].map(|name| shelve(&runtime, &house(name), ample()).expect("it is taken"));
     plan(bencher, athletes, &shelf);
+}
+
+/// A class with everybody on the floor, and the plan of people in turn.
+fn in_turn(athletes: usize) -> (Floor, Layout) {
+    let mut class = Sized::new(athletes);
+    class.athletes.iter_mut().for_each(|athlete| athlete.place = Place::Floor);
+    let floor = classwright_planning::plan(&class.class(&[])).floor.floor;
+    let layout = floor::in_turn(&floor).expect("people can go in turn").plan;
+    (floor, layout)
+}
+
+#[divan::bench(args = [30, 500])]
+fn people_in_turn(bencher: Bencher<'_, '_>, athletes: usize) {
+    let (floor, _) = in_turn(athletes);
+    bencher.counter(ItemsCount::new(athletes)).bench_local(|| floor::in_turn(&floor).expect("they could before"));
+}
+
+#[divan::bench(args = [30, 500])]
+fn check_a_floor_plan(bencher: Bencher<'_, '_>, athletes: usize) {
+    let (floor, layout) = in_turn(athletes);
+    bencher.counter(ItemsCount::new(athletes)).bench_local(|| floor::check(&floor, &layout));
 }
 
 /// The runtime alone: engine, pool and linker.

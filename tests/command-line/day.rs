@@ -254,9 +254,9 @@ fn what_cannot_be_held_against_a_class_is_refused_with_a_sentence() {
         (file("after.json", plan("after").to_string()), "is of 2026-12-21, and this class is on 2026-12-20"),
         (file("there.json", plan("there").to_string()), "a room has one clock"),
         (file("alone.json", by_itself.to_string()), "does not say when it starts"),
-        (file("broken.json", broken.to_string()), "no plan that can be run"),
-        (file("none.json", "{}".into()), "is no plan"),
-        (file("empty.json", String::new()), "is no plan"),
+        (file("broken.json", broken.to_string()), "this plan cannot be run"),
+        (file("none.json", "{}".into()), "JSON, and no plan"),
+        (file("empty.json", String::new()), "no JSON"),
     ];
     for (path, words) in &cases {
         let ran = classwright(&["plan", "--gym", &gym, "--class", "here", "--beside", path]);

@@ -1,11 +1,11 @@
 //! Plans of other classes in the same room: what stands, when, and where it meets the class that is planned.
 //!
-//! A plan is taken from its document alone. Refused is what cannot be held against this class: another gym's plan, one
-//! without an hour, one by another clock, one of a day on which the two never meet.
+//! A plan is taken from its document alone, once that could be run as it stands. Refused is what cannot be held against
+//! this class: another gym's plan, one without an hour, one by another clock, one of a day on which the two never meet.
 
 use std::path::{Path, PathBuf};
 
-use classwright_planning::floor::{Claims, FloorFault, check};
+use classwright_planning::floor::Claims;
 use classwright_planning::{Beside, Plan, wall_clock};
 use classwright_training::Athlete;
 use classwright_training::floor::{Floor, Layout};
@@ -13,6 +13,8 @@ use classwright_training::floor::{Floor, Layout};
 use crate::AppError;
 use crate::document::{PlanDoc, SessionDoc};
 use crate::hour::Hour;
+use crate::plan_file::{StoodPlan, read_plan};
+use crate::replan::and;
 
 /// A class whose plan stands.
 pub(crate) struct Standing {
@@ -36,19 +38,10 @@ impl Standing {
 
     /// The class of a plan's document in a file, as far as it can be held against a class of a gym.
     pub(crate) fn read(path: &Path, gym: &str, class: &str, hour: &Hour) -> Result<Standing, AppError> {
-        let wrong = |problem: String| AppError::Beside { path: path.into(), problem };
-        let text = std::fs::read_to_string(path)
-            .map_err(|error| AppError::File { path: path.into(), problem: error.to_string() })?;
-        let document: PlanDoc = serde_json::from_str(&text).map_err(|error| {
-            wrong(format!("is no plan ({error}); write one with `classwright plan --class NAME --json`"))
-        })?;
-        let own = hour_of(&document.session, gym, class, hour).map_err(wrong)?;
-        let named = document.floor.asked.floor().map_err(|error| wrong(error.to_string()))?;
-        let layout = document.floor.layout(&named).map_err(|error| wrong(error.to_string()))?;
-        if let Some(fault) = layout.as_ref().and_then(|layout| first_fault(&named.floor, layout)) {
-            return Err(wrong(format!("is no plan that can be run ({fault}); plan that class again")));
-        }
-        Ok(Standing::new(&document, own, named.floor, layout.unwrap_or_default()))
+        let StoodPlan { doc, named, layout } = read_plan(path)?;
+        let own = hour_of(&doc.session, gym, class, hour)
+            .map_err(|problem| AppError::Beside { path: path.into(), problem })?;
+        Ok(Standing::new(&doc, own, named.floor, layout.unwrap_or_default()))
     }
 
     fn new(document: &PlanDoc, hour: Hour, floor: Floor, layout: Layout) -> Standing {
@@ -91,23 +84,15 @@ impl Standing {
             ));
         }
         let twice = athletes.iter().filter(|athlete| self.athletes.contains(&athlete.id));
-        let names: Vec<&str> = twice.map(|athlete| athlete.name.as_str()).collect();
-        if let Some((last, others)) = names.split_last() {
-            let is = if others.is_empty() { "is" } else { "are" };
-            let names =
-                if others.is_empty() { (*last).to_owned() } else { format!("{} and {last}", others.join(", ")) };
+        let names: Vec<String> = twice.map(|athlete| athlete.name.clone()).collect();
+        if let Some(who) = and(&names) {
+            let is = if names.len() == 1 { "is" } else { "are" };
             said.push(format!(
-                "{names} {is} checked in to {class} too ({from} to {to}): take them out of one of the two."
+                "{who} {is} checked in to {class} too ({from} to {to}): take them out of one of the two."
             ));
         }
         said
     }
-}
-
-/// What keeps a plan from being run. People in turn may take more heats than the gym's rules have.
-fn first_fault(floor: &Floor, layout: &Layout) -> Option<FloorFault> {
-    let told = Floor { max_heats: u32::MAX, present: Some(layout.clone()), ..floor.clone() };
-    check(&told, layout).into_iter().next()
 }
 
 /// The other plans of a class; none may stand twice.

@@ -26,10 +26,7 @@ impl Hour {
     /// From the words of a document: `2026-12-07` and `18:00`.
     pub(crate) fn read(date: &str, starts: &str, zone: &str) -> Option<Hour> {
         let date = read_date(date)?;
-        let (hours, minutes) = starts.split_once(':')?;
-        let (hours, minutes) = (number(hours, 2)?, number(minutes, 2)?);
-        let minute = (hours < 24 && minutes < 60).then_some(60 * hours + minutes)?;
-        Some(Hour { date, minute: minute as u16, zone: zone.to_owned() })
+        Some(Hour { date, minute: read_minute(starts)?, zone: zone.to_owned() })
     }
 
     /// Seconds by which it is later than another, as the clock tells.
@@ -44,38 +41,32 @@ impl Hour {
     }
 }
 
+/// A time of day such as 18:00, in minutes from midnight.
+pub(crate) fn read_minute(text: &str) -> Option<u16> {
+    let (hours, minutes) = text.split_once(':')?;
+    let (hours, minutes) = (number(hours, 2)?, number(minutes, 2)?);
+    (hours < 24 && minutes < 60).then_some((60 * hours + minutes) as u16)
+}
+
 /// A day such as 2026-12-07.
 pub(crate) fn read_date(text: &str) -> Option<Date> {
     let mut parts = text.splitn(3, '-');
     let (year, month, day) = (number(parts.next()?, 4)?, number(parts.next()?, 2)?, number(parts.next()?, 2)?);
     let date = Date { year: year as u16, month: month as u8, day: day as u8 };
-    ((1..=12).contains(&month) && (1..=days_in(year, month)).contains(&day)).then_some(date)
+    date.exists().then_some(date)
 }
 
 /// The day before.
 pub(crate) fn day_before(date: Date) -> Date {
     match (date.month, date.day) {
         (1, 1) => Date { year: date.year.saturating_sub(1), month: 12, day: 31 },
-        (month, 1) => {
-            let before = u32::from(month) - 1;
-            Date { month: month - 1, day: days_in(u32::from(date.year), before) as u8, ..date }
-        }
+        (month, 1) => Date { month: month - 1, day: Date::days_of_month(date.year, month - 1), ..date },
         (_, day) => Date { day: day - 1, ..date },
     }
 }
 
 fn number(text: &str, digits: usize) -> Option<u32> {
     (text.len() == digits && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok())?
-}
-
-fn days_in(year: u32, month: u32) -> u32 {
-    let leap = year.is_multiple_of(4) && !year.is_multiple_of(100) || year.is_multiple_of(400);
-    match month {
-        2 if leap => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
-    }
 }
 
 /// Days since a day long ago.
@@ -85,7 +76,7 @@ fn days(date: Date) -> i64 {
         365 * i64::from(year) + i64::from(year.div_ceil(4)) - i64::from(year.div_ceil(100))
             + i64::from(year.div_ceil(400))
     };
-    let months: i64 = (1..u32::from(date.month)).map(|month| i64::from(days_in(year, month))).sum();
+    let months: i64 = (1..date.month).map(|month| i64::from(Date::days_of_month(date.year, month))).sum();
     before(year) + months + i64::from(date.day)
 }
 

@@ -32,6 +32,25 @@ pub struct Date {
     pub day: u8,
 }
 
+impl Date {
+    /// Days of a month; none where there is no such month.
+    pub fn days_of_month(year: u16, month: u8) -> u8 {
+        let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+        match month {
+            1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+            4 | 6 | 9 | 11 => 30,
+            2 if leap => 29,
+            2 => 28,
+            _ => 0,
+        }
+    }
+
+    /// Whether there is such a day.
+    pub fn exists(self) -> bool {
+        (1..=Date::days_of_month(self.year, self.month)).contains(&self.day)
+    }
+}
+
 /// What policies may raise above the written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Allow {

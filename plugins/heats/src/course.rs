@@ -192,11 +192,13 @@ impl<'m> Course<'m> {
         self.kept_bars[bout]
     }
 
+    #[inline(always)]
     fn is_done(&self, cell: usize) -> bool {
         self.model.replan && self.model.done[cell / self.model.stages][cell % self.model.stages].is_some()
     }
 
     /// The earliest second that rests and readiness allow, and the last.
+    #[inline(always)]
     fn low(&self, node: &Node, cell: usize) -> (u32, u32) {
         let model = self.model;
         let heat = cell / model.stages;
@@ -321,15 +323,23 @@ impl<'m> Course<'m> {
         let model = self.model;
         self.starts[cell] = start;
         self.front.now = start;
-        for &(thing, amount) in &node.needs {
-            let places = &mut self.front.places[model.place_of[thing as usize].clone()];
-            // Of places that are free, those that were given back last: the others may do for a sooner start.
-            let free = places.partition_point(|free| *free <= start);
-            let mut taken = places[free - amount as usize..].iter_mut();
-            for &(length, _, amount) in node.ends.iter().filter(|end| end.1 == thing) {
-                taken.by_ref().take(amount as usize).for_each(|place| *place = start + length);
+        for ends in node.ends.chunk_by(|a, b| a.0 == b.0) {
+            let places = &mut self.front.places[model.place_of[ends[0].0 as usize].clone()];
+            let amount: u32 = ends.iter().map(|end| end.2).sum();
+            // Of places that are free, those that were given back last: the others may do for a sooner start. What ends
+            // is put among what is held already, soonest first.
+            let mut next = places.partition_point(|free| *free <= start);
+            let mut at = next - amount as usize;
+            for &(_, length, amount) in ends {
+                for _ in 0..amount {
+                    while places.get(next).is_some_and(|held| *held < start + length) {
+                        places[at] = places[next];
+                        (at, next) = (at + 1, next + 1);
+                    }
+                    places[at] = start + length;
+                    at += 1;
+                }
             }
-            places[free - amount as usize..].sort_unstable();
         }
         for (&BarBout { bout, loading, length, .. }, &bar) in node.bars.iter().zip(&self.seats.chosen) {
             let (free, on) = self.front.bars[bar as usize];

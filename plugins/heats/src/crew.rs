@@ -8,7 +8,7 @@ pub(crate) struct Node {
     pub(crate) bouts: Vec<u32>,
     /// What is asked of each thing at the start.
     pub(crate) needs: Vec<(u32, u32)>,
-    /// When it is given back: seconds after the start, thing, how many.
+    /// When it is given back: thing, seconds after the start, how many; in this order.
     pub(crate) ends: Vec<(u32, u32, u32)>,
     /// Bouts with a bar, by kind.
     pub(crate) bars: Vec<BarBout>,
@@ -129,17 +129,15 @@ impl Crews {
                     node.bouts.push(index as u32);
                     node.longest = node.longest.max(bout.length);
                     node.ready = node.ready.max(it.ready);
-                    if bout.length > 0 {
-                        for &(thing, amount) in bout.uses.iter().filter(|used| !model.place_of[used.0].is_empty()) {
-                            let thing = thing as u32;
-                            match node.needs.iter_mut().find(|n| n.0 == thing) {
-                                Some(need) => need.1 += amount,
-                                None => node.needs.push((thing, amount)),
-                            }
-                            match node.ends.iter_mut().find(|e| e.0 == bout.length && e.1 == thing) {
-                                Some(end) => end.2 += amount,
-                                None => node.ends.push((bout.length, thing, amount)),
-                            }
+                    for &(thing, amount) in &bout.scarce_uses {
+                        match node.needs.iter_mut().find(|n| n.0 == thing) {
+                            Some(need) => need.1 += amount,
+                            None => node.needs.push((thing, amount)),
+                        }
+                        let at = node.ends.partition_point(|end| (end.0, end.1) < (thing, bout.length));
+                        match node.ends.get_mut(at) {
+                            Some(end) if (end.0, end.1) == (thing, bout.length) => end.2 += amount,
+                            _ => node.ends.insert(at, (thing, bout.length, amount)),
                         }
                     }
                     if let Some(need) = bout.bar {

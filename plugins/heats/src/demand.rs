@@ -74,5 +74,9 @@ impl Model {
             self.place_of.push(next..next + places);
             next += places;
         }
+        for bout in self.bouts.iter_mut().filter(|bout| bout.length > 0) {
+            let scarce = bout.uses.iter().filter(|used| !self.place_of[used.0].is_empty());
+            bout.scarce_uses = scarce.map(|(thing, amount)| (*thing as u32, *amount)).collect();
+        }
     }
 }

@@ -25,6 +25,8 @@ pub(crate) struct Bout {
     pub(crate) bar: Option<BarNeed>,
     /// What it uses while it lasts: position in `things` and how many. The coach is thing 0.
     pub(crate) uses: Vec<(usize, u32)>,
+    /// Of these, what can run short.
+    pub(crate) scarce_uses: Vec<(u32, u32)>,
     /// Start and bar, where it has started already.
     pub(crate) done: Option<(u32, Option<usize>)>,
     /// The bar that the present plan has for it.
@@ -112,24 +114,34 @@ pub(crate) struct Model {
     pub(crate) demand: Vec<Vec<(u32, u32)>>,
     /// Whether one stage of a heat comes before another for somebody.
     pub(crate) ordered: Vec<bool>,
-    pub(crate) pairs_moved: Vec<u16>,
-    pub(crate) setups: Vec<u32>,
+    /// Seconds and pairs moved from each loading to each.
+    pub(crate) set_ups: Vec<(u32, u32)>,
     pub(crate) setup_fixed: u32,
     pub(crate) setup_pair: u32,
 }
 
 impl Model {
+    /// Seconds and pairs moved to change a bar from one loading to another. Called for every bar of every start, and a
+    /// pair that WebAssembly gives back from a call goes through memory: hence in line, here and where it is used.
+    #[inline(always)]
+    pub(crate) fn set_up(&self, from: usize, to: usize) -> (u32, u32) {
+        self.set_ups[from * self.plates_on.len() + to]
+    }
+
     /// Pairs moved from one loading to another.
+    #[inline(always)]
     pub(crate) fn moves(&self, from: usize, to: usize) -> u32 {
-        u32::from(self.pairs_moved[from * self.plates_on.len() + to])
+        self.set_up(from, to).1
     }
 
     /// Seconds to change a bar from one loading to another.
+    #[inline(always)]
     pub(crate) fn setup(&self, from: usize, to: usize) -> u32 {
-        self.setups[from * self.plates_on.len() + to]
+        self.set_up(from, to).0
     }
 
     /// The first second on the step that is not before this one.
+    #[inline(always)]
     pub(crate) fn on_step(&self, second: u32) -> u32 {
         if self.step == 1 { second } else { second.next_multiple_of(self.step) }
     }

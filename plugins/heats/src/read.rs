@@ -57,8 +57,7 @@ impl Model {
             there: Vec::new(),
             demand: Vec::new(),
             ordered: Vec::new(),
-            pairs_moved: moves(&loadings),
-            setups: Vec::new(),
+            set_ups: Vec::new(),
             setup_fixed: question.setup_fixed_s,
             setup_pair: question.setup_pair_s,
         };
@@ -67,13 +66,14 @@ impl Model {
                 model.bars_of[it.kind].push(bar);
             }
         }
-        let most = model.pairs_moved.iter().copied().max().unwrap_or(0);
+        let moves = moves(&loadings);
+        let most = moves.iter().copied().max().unwrap_or(0);
         let length = |moves| {
             if moves == 0 { 0 } else { model.setup_fixed + moves * model.setup_pair }
         };
         model.changes = (0..=u32::from(most)).map(length).collect();
         model.scarce = (0..model.plates.len()).map(|size| model.can_run_short(size)).collect();
-        model.setups = model.pairs_moved.iter().map(|m| length(u32::from(*m))).collect();
+        model.set_ups = moves.iter().map(|m| (length(u32::from(*m)), u32::from(*m))).collect();
         model.gather(question)?;
         model.look_ahead()?;
         model.count_demand();
@@ -152,7 +152,7 @@ impl Model {
     /// Refuses times that would overflow even with everybody in turn.
     fn look_ahead(&self) -> Result<(), Declined> {
         let change = u64::from(self.setup_fixed)
-            + u64::from(self.pairs_moved.iter().copied().max().unwrap_or(0)) * u64::from(self.setup_pair);
+            + u64::from(self.set_ups.iter().map(|set_up| set_up.1).max().unwrap_or(0)) * u64::from(self.setup_pair);
         let work: u64 = self.bouts.iter().map(|b| u64::from(b.lag.max(b.length)) + change + u64::from(self.step)).sum();
         let from = self.athletes.iter().map(|a| a.ready).chain(self.bars.iter().map(|b| b.free_from)).chain([self.now]);
         if work + u64::from(from.max().unwrap_or(0)) < u64::from(LAST_SECOND) {
@@ -180,6 +180,7 @@ fn bouts(question: &Question) -> Vec<Bout> {
             lag_most: (!last && it.rest_most_s != NONE).then(|| it.duration_s.saturating_add(it.rest_most_s)),
             bar: (it.loading != NONE).then_some(BarNeed { kind: it.bar_type as usize, loading: it.loading as usize }),
             uses: if it.watch > 0 { vec![(0, it.watch)] } else { Vec::new() },
+            scarce_uses: Vec::new(),
             done: None,
             bar_before: None,
         });

@@ -18,6 +18,8 @@ pub(crate) struct Seats {
     pub(crate) looks: u64,
     /// For each bout and bar of its kind, when it can be had.
     ready: Vec<u32>,
+    /// And the pairs moved for it.
+    moved: Vec<u32>,
     cost: Vec<i32>,
     left: Vec<usize>,
     masks: Vec<u64>,
@@ -30,42 +32,36 @@ pub(crate) struct Seats {
     plates: Vec<Profile>,
 }
 
-/// When a bar can be had by a bout with its loading on.
-pub(crate) fn ready(model: &Model, bars: &[(u32, u32)], bar: usize, want: &BarBout) -> u32 {
+/// When a bar can be had by a bout with its loading on, and the pairs moved for it.
+#[inline(always)]
+fn ready(model: &Model, bars: &[(u32, u32)], bar: usize, want: &BarBout) -> (u32, u32) {
     let (free, on) = bars[bar];
-    let change = model.setup(on as usize, want.loading as usize);
+    let (change, moved) = model.set_up(on as usize, want.loading as usize);
     if model.replan && change > 0 && model.bouts[want.bout as usize].bar_before != Some(bar) {
         // A change that nobody has begun cannot begin before now.
-        return free.max(model.change_from) + change;
+        return (free.max(model.change_from) + change, moved);
     }
-    free + change
+    (free + change, moved)
 }
 
 impl Seats {
-    /// The first second on the step, not before `second`, at which there is a bar for each of them.
+    /// The first second on the step, not before `second`, at which each of them could have some bar.
     pub(crate) fn first(&mut self, model: &Model, bars: &[(u32, u32)], wanted: &[BarBout], second: u32) -> u32 {
         let mut second = second;
         self.ready.clear();
-        for group in wanted.chunk_by(|a, b| a.kind == b.kind) {
-            let there = &model.bars_of[group[0].kind as usize];
-            let columns = there.len();
-            self.looks += (group.len() * columns) as u64;
-            let from = self.ready.len();
-            for want in group {
-                let mut soonest = NEVER;
-                for &bar in there {
-                    let ready = ready(model, bars, bar, want);
-                    soonest = soonest.min(ready);
-                    self.ready.push(ready);
-                }
-                second = second.max(soonest);
+        self.moved.clear();
+        for want in wanted {
+            let mut soonest = NEVER;
+            for &bar in &model.bars_of[want.kind as usize] {
+                let (ready, moved) = ready(model, bars, bar, want);
+                soonest = soonest.min(ready);
+                self.ready.push(ready);
+                self.moved.push(moved);
             }
-            second = model.on_step(second);
-            if group.len() > 1 {
-                second = self.each_has_one(model, from, group.len(), columns, second);
-            }
+            second = second.max(soonest);
         }
-        second
+        self.looks += self.ready.len() as u64;
+        model.on_step(second)
     }
 
     /// The first second at which each row has a column of its own that is ready.
@@ -104,8 +100,16 @@ impl Seats {
         second
     }
 
-    /// Bars for those that `first` was asked for last, at that second, with the fewest plates moved.
-    pub(crate) fn choose(&mut self, model: &Model, bars: &[(u32, u32)], wanted: &[BarBout], wish: &[u32], second: u32) {
+    /// Bars for those that `first` was asked for last, at that second, with the fewest plates moved; else the next second
+    /// at which there is one for each.
+    pub(crate) fn choose(
+        &mut self,
+        model: &Model,
+        bars: &[(u32, u32)],
+        wanted: &[BarBout],
+        wish: &[u32],
+        second: u32,
+    ) -> Result<(), u32> {
         self.chosen.clear();
         let mut from = 0;
         for group in wanted.chunk_by(|a, b| a.kind == b.kind) {
@@ -116,19 +120,20 @@ impl Seats {
             self.begin_assigning(group.len(), columns);
             for (row, want) in group.iter().enumerate() {
                 let ready = &self.ready[from + row * columns..][..columns];
+                let moved = &self.moved[from + row * columns..][..columns];
                 let (mut least, mut best) = (FAR, 0);
-                let before_it = if model.replan { model.bouts[want.bout as usize].bar_before } else { None };
+                let wished = wish[want.bout as usize];
+                let had = if model.replan { model.bouts[want.bout as usize].bar_before } else { None };
                 for (column, &bar) in there.iter().enumerate() {
                     let mut cost = FAR;
                     if ready[column] <= second {
-                        let (free, on) = bars[bar];
                         // Of equal bars the one that has just been put down: others may be free for sooner starts.
-                        let idle = second.saturating_sub(free).min(4095) as i32;
-                        cost = (model.moves(on as usize, want.loading as usize) as i32) * 4096 + idle;
-                        if wish[want.bout as usize] == bar as u32 {
+                        let idle = second.saturating_sub(bars[bar].0).min(4095) as i32;
+                        cost = moved[column] as i32 * 4096 + idle;
+                        if wished == bar as u32 {
                             cost -= 1 << 21;
                         }
-                        if model.replan && before_it != Some(bar) {
+                        if model.replan && had != Some(bar) {
                             cost += 1 << 22;
                         }
                     }
@@ -146,7 +151,9 @@ impl Seats {
                 }
             }
             if !self.left.is_empty() {
-                self.assign(columns);
+                if !self.assign(columns) {
+                    return Err(self.each_has_one(model, from, group.len(), columns, second));
+                }
                 for column in 1..=columns {
                     if self.row_of[column] > 0 {
                         self.chosen[before + self.row_of[column] - 1] = there[column - 1] as u32;
@@ -155,6 +162,7 @@ impl Seats {
             }
             from += group.len() * columns;
         }
+        Ok(())
     }
 
     fn begin_assigning(&mut self, rows: usize, columns: usize) {
@@ -170,7 +178,8 @@ impl Seats {
     }
 
     /// The cheapest assignment: the rows left over one by one with shortest augmenting paths (Jonker, Volgenant 1987).
-    fn assign(&mut self, columns: usize) {
+    /// False where there is none.
+    fn assign(&mut self, columns: usize) -> bool {
         for left in 0..self.left.len() {
             let row = self.left[left];
             self.row_of[0] = row;
@@ -204,8 +213,7 @@ impl Seats {
                     }
                 }
                 if step >= FAR {
-                    // `first` has seen to it that there is one.
-                    return;
+                    return false;
                 }
                 for column in 0..=columns {
                     if self.seen[column] {
@@ -229,6 +237,7 @@ impl Seats {
                 }
             }
         }
+        true
     }
 }
 

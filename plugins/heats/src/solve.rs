@@ -11,7 +11,7 @@ use crate::starts;
 /// Places that walks begin at; after each round the better half goes on.
 const FIRST_PLACES: u64 = 6;
 
-/// Looks for each bout that one walk should have, and all walks of one time, as far as the effort goes.
+/// Looks for each bout that one walk should have, and all walks of the first time, as far as the effort goes.
 const A_WALK: u64 = 2_000;
 const A_TIME: u64 = 120_000;
 
@@ -39,13 +39,17 @@ pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option
     let prover = Prover::new(model);
     let places = first_places(&mut search, &bounds, effort / 3);
     let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 16 * 13 };
-    rounds(&mut search, places, &bounds, walks);
+    rounds(&mut search, places.clone(), &bounds, walks);
     if search.best.is_none() {
         insist(&mut search, effort);
     }
     if let Some(best) = &search.best {
         let share = if prover.is_small() { effort / 2 } else { effort / 16 };
         search.course.work += prover.raise_finish(&mut bounds, best.worth.finish, share);
+        if prover.is_small() && bounds.finish < best.worth.finish {
+            // Too large to be proven after all.
+            rounds(&mut search, places, &bounds, effort / 16 * 13);
+        }
     }
     if let Some(place) = search.best_place(Aim::Neat) {
         let left = (effort - effort / 16).saturating_sub(search.course.work);
@@ -65,25 +69,32 @@ fn least(bounds: &Bounds) -> Worth {
 }
 
 /// Walks from all places, then from where the better half of them ended, and so on until one is left; with much effort
-/// all of this several times, since chance has its part in it.
+/// all of this several times, since chance has its part in it: each time for twice as long, and from the best plan too.
 fn rounds(search: &mut Search<'_>, mut places: Vec<Stand>, bounds: &Bounds, until: u64) {
     let begun = search.course.work;
     let all = until.saturating_sub(begun);
     let bouts = search.model.bouts.len() as u64 + 1;
-    let times = (all / (bouts * A_TIME)).max(1);
+    let times = (all / (bouts * A_TIME) + 1).max(2).ilog2();
+    let first = all / ((1 << times) - 1);
     // A walk that takes few steps finds nothing.
-    places.truncate((all / times / (bouts * A_WALK)).clamp(1, FIRST_PLACES) as usize);
+    places.truncate((first / (bouts * A_WALK)).clamp(1, FIRST_PLACES) as usize);
     let many_rounds = u64::from(places.len().max(1).ilog2()) + 1;
     for time in 0..times {
+        let (begun, all) = (begun + first * ((1 << time) - 1), first << time);
         let mut places = places.clone();
+        if time > 0
+            && let Some(best) = search.best_place(Aim::Finish)
+        {
+            places.pop();
+            places.insert(0, best);
+        }
         let mut warmth = HOT;
         for round in 0..many_rounds {
             let many = places.len() as u64;
             let mut ends = Vec::new();
             for (at, place) in (1..).zip(places.drain(..)) {
-                let walked = (time * many_rounds + round) * many + at;
-                let until =
-                    begun + (u128::from(all) * u128::from(walked) / u128::from(times * many_rounds * many)) as u64;
+                let walked = round * many + at;
+                let until = begun + (u128::from(all) * u128::from(walked) / u128::from(many_rounds * many)) as u64;
                 search.course.forget_wishes();
                 ends.push(search.walk(Aim::Finish, place, Leash { until, warmth, least: least(bounds) }));
             }

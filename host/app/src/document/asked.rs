@@ -9,15 +9,13 @@ mod read;
 pub(crate) mod tests;
 
 use classwright_planning::floor::NeededLater;
+pub(crate) use classwright_planning::floor::OUT_OF_SERVICE_S;
 use classwright_training::Mass;
 use classwright_training::floor::{Bout, Floor, FloorBar, Layout, Taken};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub(super) use read::{found, positions, second, wrong};
-
-/// From then on nobody ever has a bar that is out of service; no class lasts as long.
-pub(crate) const OUT_OF_SERVICE_S: u32 = 1_000_000;
 
 /// Everything that the floor plan had to respect. Kit is claimed by its name here; bars and plates by theirs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

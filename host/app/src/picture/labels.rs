@@ -38,8 +38,8 @@ pub(super) fn place(labels: &[(f64, f64)], gap: f64, left: f64, right: f64) -> V
 }
 
 /// How many lanes are taken.
-pub(super) fn lanes(placed: &[Placed]) -> usize {
-    placed.iter().map(|label| label.lane + 1).max().unwrap_or(0)
+pub(super) fn lanes<'a>(placed: impl IntoIterator<Item = &'a Placed>) -> usize {
+    placed.into_iter().map(|label| label.lane + 1).max().unwrap_or(0)
 }
 
 /// Seconds between two labels of the axis, each of which needs the room of so many seconds.

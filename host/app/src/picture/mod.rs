@@ -17,6 +17,7 @@ mod terminal;
 mod tests;
 
 use crate::document::{PlanDoc, clock};
+use crate::hour::read_minute;
 
 pub use list::{Group, Initials, Lane, Mark, MarkKind, PartKey, Picture, Row, RowsBy, Span, SpanKind};
 pub use svg::svg;
@@ -93,7 +94,7 @@ impl Picture {
             verdict: verdict(session.finish_s, session.length_s),
             from_s,
             to_s: near.chain([last_s, from_s + 60]).max().unwrap_or(last_s).div_ceil(60) * 60,
-            wall_min: session.starts.as_deref().and_then(minutes),
+            wall_min: session.starts.as_deref().and_then(read_minute).map(u32::from),
             marks,
             parts: rows::parts(plan).into_iter().filter(|part| drawn(part.part)).collect(),
             initials: if by == RowsBy::Bar { people.initials() } else { Vec::new() },
@@ -143,11 +144,4 @@ fn occasion(plan: &PlanDoc) -> String {
     let all = [Some(session.gym.clone()), class, day, coach];
     let all: Vec<String> = all.into_iter().flatten().map(|text| names::clean(&text)).collect();
     all.join(", ")
-}
-
-/// `18:05` as minutes from midnight.
-fn minutes(clock: &str) -> Option<u32> {
-    let (hours, minutes) = clock.split_once(':')?;
-    let (hours, minutes) = (hours.parse::<u32>().ok()?, minutes.get(..2)?.parse::<u32>().ok()?);
-    (hours < 24 && minutes < 60).then_some(hours * 60 + minutes)
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::names::{People, clean};
 use super::{Group, Lane, MOST_S, NoPicture, PartKey, ROUND_S, Row, Span, SpanKind};
-use crate::document::{BarUseDoc, PlanDoc, clock};
+use crate::document::{AskedBarDoc, BarUseDoc, PlanDoc, clock};
 
 /// A document may have been changed by hand since it was printed. What could not be drawn is refused, with its place.
 pub(super) fn check(plan: &PlanDoc) -> Result<(), NoPicture> {
@@ -112,13 +112,20 @@ pub(super) fn by_bar(plan: &PlanDoc, people: &People) -> Vec<Row> {
 
 /// Nobody has the bar before.
 fn free_from_s(plan: &PlanDoc, bar: &str) -> u32 {
-    plan.floor.asked.bars.iter().find(|asked| asked.bar == bar).map_or(0, |asked| asked.free_from_s)
+    asked(plan, bar).map_or(0, |asked| asked.free_from_s)
+}
+
+fn asked<'a>(plan: &'a PlanDoc, bar: &str) -> Option<&'a AskedBarDoc> {
+    plan.floor.asked.bars.iter().find(|asked| asked.bar == bar)
 }
 
 /// Names of the bars that nobody uses.
 pub(super) fn resting(plan: &PlanDoc) -> Vec<String> {
     let unused = plan.floor.bars.iter().filter(|bar| bar.uses.is_empty());
     let told = unused.map(|bar| match free_from_s(plan, &bar.bar) {
+        _ if asked(plan, &bar.bar).is_some_and(|asked| asked.out_of_service) => {
+            format!("{} (out of service)", clean(&bar.bar))
+        }
         0 => clean(&bar.bar),
         free => format!("{} (not free before {})", clean(&bar.bar), clock(free)),
     });

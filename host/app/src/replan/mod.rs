@@ -27,7 +27,7 @@ use classwright_training::time::clock;
 
 use crate::document::{NamedFloor, PlanDoc};
 use crate::heats_solve::widen;
-use crate::hour::Hour;
+use crate::hour::read_minute;
 use crate::house::house_heats;
 use crate::plan_file::{StoodPlan, read_plan};
 use crate::{AppError, open_shelf};
@@ -38,6 +38,7 @@ use request::{Event, events};
 use words::Words;
 
 pub use request::{At, KitCount, Late};
+pub(crate) use words::and;
 
 /// What has happened to a class that was planned.
 #[derive(Clone, Debug)]
@@ -126,16 +127,13 @@ fn now_s(stood: &StoodPlan, at: Option<At>) -> Result<u32, String> {
         None => before,
         Some(At::Into(seconds)) => seconds,
         Some(At::Clock(second)) => {
-            let (date, zone) = (session.date.as_deref(), session.zone.as_deref());
-            let starts = session.starts.as_deref();
-            let hour =
-                starts.and_then(|starts| Hour::read(date.unwrap_or("2000-01-01"), starts, zone.unwrap_or("UTC")));
-            let (Some(hour), Some(starts)) = (hour, starts) else {
+            let starts = session.starts.as_deref().and_then(|starts| Some((starts, read_minute(starts)?)));
+            let Some((starts, minute)) = starts else {
                 return Err(
                     "this plan does not say when the class starts: say how far in it is, as in --at +22:00".into()
                 );
             };
-            let start = hour.clock_s();
+            let start = u32::from(minute) * 60;
             // A class may run past midnight.
             let into = if second >= start { second - start } else { second + 86_400 - start };
             if into >= 43_200 {

@@ -18,7 +18,7 @@ mod place;
 mod starts;
 
 pub use bars::{BarUse, bar_uses};
-pub use causes::{Cause, heats_needed, impossible, too_tight};
+pub use causes::{Cause, OUT_OF_SERVICE_S, heats_needed, impossible, too_tight};
 pub use check::{check, objective, overrun_s};
 pub use claimed::{Claims, Held, NeededLater, put_claims, reached};
 pub use fallback::{InTurn, in_turn};

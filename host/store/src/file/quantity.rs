@@ -74,7 +74,7 @@ pub(crate) fn date(text: &str) -> Result<Date, String> {
             return None;
         }
         let date = Date { year: year.parse().ok()?, month: month.parse().ok()?, day: day.parse().ok()? };
-        (date.day >= 1 && date.day <= days_of_month(date)?).then_some(date)
+        date.exists().then_some(date)
     };
     read().ok_or_else(|| format!("is `{text}`; write a day that exists as year-month-day, such as 2026-12-07"))
 }
@@ -91,16 +91,6 @@ pub(crate) fn time_of_day(text: &str) -> Result<u16, String> {
         (hours < 24 && minutes < 60).then_some(hours * 60 + minutes)
     };
     read().ok_or_else(|| format!("is `{text}`; write a time of day on 24 hours, such as 18:00"))
-}
-
-fn days_of_month(date: Date) -> Option<u8> {
-    let leap = date.year.is_multiple_of(4) && (!date.year.is_multiple_of(100) || date.year.is_multiple_of(400));
-    match date.month {
-        2 => Some(if leap { 29 } else { 28 }),
-        4 | 6 | 9 | 11 => Some(30),
-        1..=12 => Some(31),
-        _ => None,
-    }
 }
 
 #[cfg(test)]

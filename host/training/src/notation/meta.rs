@@ -134,25 +134,9 @@ fn date(input: &mut Input<'_>) -> Parsed<Date> {
         [year, month, day] => digits(year, 4).zip(digits(month, 2)).zip(digits(day, 2)),
         _ => None,
     };
-    match read {
-        Some(((year, month), day))
-            if bounds::YEARS.contains(&u64::from(year)) && (1..=days(year, month)).contains(&day) =>
-        {
-            Ok(Date { year, month: month as u8, day: day as u8 })
-        }
+    match read.map(|((year, month), day)| Date { year, month: month as u8, day: day as u8 }) {
+        Some(date) if bounds::YEARS.contains(&u64::from(date.year)) && date.exists() => Ok(date),
         _ => Fault::new(start..start + text.len(), DATE).stop(),
-    }
-}
-
-/// Days of a month; none where there is no such month.
-fn days(year: u16, month: u16) -> u16 {
-    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    match month {
-        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-        4 | 6 | 9 | 11 => 30,
-        2 if leap => 29,
-        2 => 28,
-        _ => 0,
     }
 }
 

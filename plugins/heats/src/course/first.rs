@@ -43,7 +43,11 @@ impl Course<'_> {
                         return None;
                     }
                     if second == before || !model.any_taken {
-                        self.seats.choose(model, &self.front.bars, &node.bars, &self.wishes, second);
+                        let bars = self.seats.choose(model, &self.front.bars, &node.bars, &self.wishes, second);
+                        if let Err(later) = bars {
+                            second = later;
+                            continue;
+                        }
                     }
                 }
             }
@@ -62,7 +66,7 @@ impl Course<'_> {
                 // What is in use falls from now on, so it is most when what others take begins to be more.
                 let mut at = second;
                 while at < second + node.longest {
-                    let asked: u32 = node.ends.iter().filter(|e| e.1 == thing && second + e.0 > at).map(|e| e.2).sum();
+                    let asked: u32 = node.ends.iter().filter(|e| e.0 == thing && second + e.1 > at).map(|e| e.2).sum();
                     let places = &self.front.places[model.place_of[thing as usize].clone()];
                     let mine = (places.len() - places.partition_point(|free| *free <= at)) as u32;
                     if asked > 0 && asked + mine + it.taken.at_second(at) > it.there {

@@ -226,9 +226,9 @@ impl<'m> Exact<'m> {
         for start in self.starts.iter().rev() {
             let node = &self.crews.nodes[start.heat * self.model.stages + start.stage];
             if start.second + node.longest > second {
-                for end in node.ends.iter().filter(|e| e.1 == thing && start.second + e.0 > second) {
+                for end in node.ends.iter().filter(|e| e.0 == thing && start.second + e.1 > second) {
                     let (used, soonest) = all.unwrap_or((0, NEVER));
-                    all = Some((used + end.2, soonest.min(start.second + end.0)));
+                    all = Some((used + end.2, soonest.min(start.second + end.1)));
                 }
             }
         }

@@ -24,15 +24,15 @@ impl Seats {
             let mut best: Option<(u32, u32, usize)> = None;
             for &bar in &model.bars_of[want.kind as usize] {
                 self.looks += 2;
-                let ready = ready(model, bars, bar, want);
+                let (ready, moved) = ready(model, bars, bar, want);
                 if self.chosen.contains(&(bar as u32)) || ready > second {
                     later = later.min(if ready > second { ready } else { NEVER });
                     continue;
                 }
                 if holds(model, bars[bar], want, second).iter().all(|hold| self.enough(model, hold)) {
-                    let (free, on) = bars[bar];
+                    let free = bars[bar].0;
                     let other = model.replan && model.bouts[want.bout as usize].bar_before != Some(bar);
-                    let moves = model.moves(on as usize, want.loading as usize) + 1000 * u32::from(other);
+                    let moves = moved + 1000 * u32::from(other);
                     let key = (moves, second.saturating_sub(free), bar);
                     best = best.into_iter().chain([key]).min();
                 }

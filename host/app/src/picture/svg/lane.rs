@@ -1,6 +1,6 @@
 //! A lane: boxes in the course of time, names of parts and labels over and under them.
 
-use super::super::labels::{Placed, place};
+use super::super::labels::{Placed, lanes, place};
 use super::super::{Lane, Span, SpanKind};
 use super::SMALLEST;
 use super::keys::{NOT_FREE, PLAIN, SET_UP};
@@ -115,6 +115,6 @@ struct Labels(Vec<Label>);
 
 impl Labels {
     fn lanes(&self) -> usize {
-        self.0.iter().map(|label| label.place.lane + 1).max().unwrap_or(0)
+        lanes(self.0.iter().map(|label| &label.place))
     }
 }

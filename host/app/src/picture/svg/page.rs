@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use classwright_planning::wall_clock;
+
 use super::super::labels::{cut, lanes, place, tick_s, ticks, wrap};
 use super::super::{MarkKind, Picture, Row};
 use super::WIDTH;
@@ -107,10 +109,7 @@ impl<'a> Page<'a> {
         self.layers.text((MARGIN, base), self.size, Face::Plain, title, false);
         for at_s in ticks(self.picture, tick_s) {
             let text = match wall {
-                Some(starts) => {
-                    let minute = starts + at_s / 60;
-                    format!("{:02}:{:02}", minute / 60 % 24, minute % 60)
-                }
+                Some(starts) => wall_clock(starts * 60, at_s),
                 None => (at_s / 60).to_string(),
             };
             let wide = width(&text, Face::Even) * self.size;

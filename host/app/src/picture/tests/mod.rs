@@ -96,6 +96,18 @@ fn without_a_floor_plan_or_without_bars_there_is_a_sentence() {
 }
 
 #[test]
+fn a_bar_that_nobody_uses_is_told_with_what_became_of_it() {
+    let mut made = plan(&made_up::Wanted { heats: 2, people: 4, bars: 5, ..made_up::Wanted::default() });
+    // Of five made-up bars those at 0, 2 and 4 are asked about.
+    [0, 2, 4].iter().for_each(|bar| made.floor.bars[*bar].uses.clear());
+    made.floor.asked.bars[0].free_from_s = 0;
+    made.floor.asked.bars[1].free_from_s = 90;
+    (made.floor.asked.bars[2].free_from_s, made.floor.asked.bars[2].out_of_service) = (0, true);
+    let picture = Picture::new(&made, RowsBy::Bar).expect("the others are used");
+    assert_eq!(picture.resting, ["<0>", "<2> (not free before 1:30)", "<4> (out of service)"]);
+}
+
+#[test]
 fn times_that_cannot_be_are_told_with_their_place() {
     let mut wrong = plan(&made_up::Wanted { heats: 2, people: 4, bars: 2, ..made_up::Wanted::default() });
     wrong.floor.heats[1].starts[0].end_s = 0;

@@ -19,6 +19,7 @@ use classwright_training::floor::{Bout, Floor};
 
 pub use cause::Cause;
 pub(super) use company::{groups, rests_agree};
+pub use supply::OUT_OF_SERVICE_S;
 pub(super) use supply::Supply;
 pub use tight::{heats_needed, too_tight};
 

@@ -8,7 +8,7 @@ use super::bout_indexes;
 use crate::floor::bars::frozen;
 
 /// A bar that is not free before this second is out of service: no class lasts as long.
-const NEVER_S: u32 = 1_000_000;
+pub const OUT_OF_SERVICE_S: u32 = 1_000_000;
 
 /// Something that is needed in a number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -64,7 +64,7 @@ impl Supply {
         let mut there = BTreeMap::from([(Need::Watch, floor.coach_span)]);
         there.extend((0..).zip(&floor.stock).map(|(kit, row)| (Need::Kit(kit), row.count)));
         there.extend((0..).zip(&floor.plates).map(|(plate, row)| (Need::Plate(plate), row.1)));
-        for bar in floor.bars.iter().filter(|bar| bar.free_from_s < NEVER_S) {
+        for bar in floor.bars.iter().filter(|bar| bar.free_from_s < OUT_OF_SERVICE_S) {
             *there.entry(Need::BarType(bar.bar_type)).or_insert(0) += 1;
         }
         for taken in floor.taken.iter().filter(|taken| held(taken)) {
