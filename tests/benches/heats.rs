@@ -29,10 +29,18 @@ use serde_json::Value;
 
 /// Up to 24 athletes, and published instances: about a second through the component.
 const EFFORT: u64 = 12_000_000;
-/// More athletes: about five.
+/// A few athletes, where a look costs less: a second too.
+const EFFORT_SMALL: u64 = 16_000_000;
+/// Many: about five.
 const EFFORT_LARGE: u64 = 62_000_000;
-/// Athletes that are many.
-const MANY: usize = 25;
+
+fn usual_effort(athletes: usize) -> u64 {
+    match athletes {
+        ..=10 => EFFORT_SMALL,
+        ..=24 => EFFORT,
+        _ => EFFORT_LARGE,
+    }
+}
 
 fn main() {
     // `cargo bench` passes `--bench`; a number is an effort.
@@ -51,8 +59,7 @@ fn main() {
     for (name, known, known_bound) in known::KNOWN {
         let file = floor_file(&json_file(&format!("{name}.json")));
         let athletes = file.floor.athletes.len();
-        let row =
-            Row::measure(&house, &file.floor, effort.unwrap_or(if athletes < MANY { EFFORT } else { EFFORT_LARGE }));
+        let row = Row::measure(&house, &file.floor, effort.unwrap_or_else(|| usual_effort(athletes)));
         let stage = json_file(&format!("{name}.ref.json"))["stages"][0].clone();
         let value = stage["value"].as_u64().map_or("none".into(), |value| value.to_string());
         let (heats, pairs) = row.more(&file.floor);

@@ -9,7 +9,7 @@ use crate::model::{Model, NEVER};
 use crate::search::{Best, Worth};
 
 /// Looks of a search that a step of proof counts for.
-const LOOKS_A_STEP: u64 = 8;
+const LOOKS_A_STEP: u64 = 6;
 
 /// Most units of a floor that is looked at as a whole.
 const SMALL: usize = 10;

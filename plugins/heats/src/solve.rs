@@ -46,9 +46,9 @@ pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option
     if let Some(best) = &search.best {
         let share = if prover.is_small() { effort / 2 } else { effort / 16 };
         search.course.work += prover.raise_finish(&mut bounds, best.worth.finish, share);
-        if prover.is_small() && bounds.finish < best.worth.finish {
-            // Too large to be proven after all.
-            rounds(&mut search, places, &bounds, effort / 16 * 13);
+        if prover.is_small() && bounds.finish < best.worth.finish && effort / 8 > 4 * FEW {
+            // Much effort has not proven it: some goes into walks, and enough is left for what proof there may be.
+            rounds(&mut search, places, &bounds, effort / 8 * 5);
         }
     }
     if let Some(place) = search.best_place(Aim::Neat) {
