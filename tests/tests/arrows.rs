@@ -7,12 +7,13 @@ use serde_json::Value;
 
 /// What each crate may import, for its code and its builds. What is not here is a new arrow: draw it in DEVELOPERS.md
 /// first.
-const ARROWS: [(&str, &[&str]); 12] = [
+const ARROWS: [(&str, &[&str]); 13] = [
     ("classwright-training", &[]),
     ("classwright-policies", &["classwright-training"]),
     ("classwright-planning", &["classwright-policies", "classwright-training"]),
     ("classwright-store", &["classwright-training"]),
     ("classwright-app", &["classwright-planning", "classwright-policies", "classwright-store", "classwright-training"]),
+    ("classwright-web", &["classwright-app"]),
     ("classwright-sdk", &[]),
     ("classwright-kit", &["classwright-policies", "classwright-sdk", "classwright-training"]),
     ("classwright-scaling", &["classwright-sdk"]),
@@ -20,7 +21,7 @@ const ARROWS: [(&str, &[&str]); 12] = [
     ("classwright-heats", &["classwright-sdk"]),
     (
         "classwright",
-        &["classwright-app", "classwright-kit", "classwright-policies", "classwright-store", "classwright-training"],
+        &["classwright-app", "classwright-kit", "classwright-policies", "classwright-store", "classwright-training", "classwright-web"],
     ),
     // Tests may look at everything.
     ("classwright-tests", &["*"]),

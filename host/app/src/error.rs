@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use classwright_policies::PolicyFailure;
 use classwright_store::FileError;
+use classwright_store::db::DbError;
 use classwright_training::notation::NotationError;
 
 use crate::floor_file::Misfit;
@@ -92,6 +93,29 @@ pub enum AppError {
     /// A policy that was asked by itself failed.
     #[error("{0}")]
     Policy(Box<PolicyFailure>),
+    /// The data: it cannot be had, or it stands otherwise than was thought.
+    #[error("{0}")]
+    Db(#[from] DbError),
+    /// What was asked for or sent makes no sense.
+    #[error("{}{problem}", at(field.as_deref()))]
+    Input {
+        /// Where in what was sent, such as `load` or `items[2].amount`.
+        field: Option<String>,
+        /// What is wrong, and what to do.
+        problem: String,
+    },
+    /// They may not do that.
+    #[error("{0}")]
+    NotAllowed(String),
+    /// Too much is being planned at once.
+    #[error("too much is being planned at the moment: try again in {retry_after_s} s")]
+    Overloaded {
+        /// When there is likely a place.
+        retry_after_s: u32,
+    },
+    /// A fault in classwright itself.
+    #[error("this is a fault in classwright: {0}")]
+    Fault(String),
 }
 
 impl AppError {
@@ -106,8 +130,29 @@ impl AppError {
             AppError::File { .. } => 3,
             AppError::Runtime(_) => 4,
             AppError::Policy(failure) => failure.kind.exit_code(),
+            AppError::Input { .. } => 2,
+            AppError::Db(DbError::Missing { .. } | DbError::Exists { .. } | DbError::Needed { .. }) => 2,
+            AppError::Db(DbError::Stale { .. }) => 7,
+            AppError::Db(_) => 3,
+            AppError::NotAllowed(_) => 8,
+            AppError::Overloaded { .. } => 9,
+            AppError::Fault(_) => 1,
         }
     }
+
+    /// What was sent is not right; `field` says where.
+    pub fn input(field: &str, problem: impl Into<String>) -> AppError {
+        AppError::Input { field: (!field.is_empty()).then(|| field.to_owned()), problem: problem.into() }
+    }
+
+    /// There is no such thing in the gym.
+    pub fn missing(what: &'static str, id: &str) -> AppError {
+        AppError::Db(DbError::Missing { what, id: id.to_owned() })
+    }
+}
+
+fn at(field: Option<&str>) -> String {
+    field.map_or(String::new(), |field| format!("{field}: "))
 }
 
 fn count(many: usize, what: &str) -> String {

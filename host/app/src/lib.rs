@@ -18,6 +18,7 @@ pub mod picture;
 mod plan_class;
 mod plan_file;
 mod replan;
+pub mod service;
 mod sessions;
 mod shelf;
 

@@ -12,10 +12,12 @@
 //! It writes nothing, runs no policy and reads no session: sessions are handed over as paths, since their meaning is
 //! the notation's.
 
+pub mod db;
 mod error;
 mod file;
 mod gym;
 mod library;
+pub mod record;
 
 pub use error::FileError;
 pub use gym::{ClassSheet, Gym, ShelfEntry, ShelfLimits, open};

@@ -1,0 +1,93 @@
+//! What can go wrong with the data.
+
+use super::Place;
+
+/// Why something could not be read or kept. Nothing was changed.
+#[derive(Debug, thiserror::Error)]
+pub enum DbError {
+    /// The data cannot be opened.
+    #[error("{place}: {problem}")]
+    Open {
+        /// The file or the server, without a password.
+        place: String,
+        /// Why, and what to do.
+        problem: String,
+    },
+    /// There is no such thing.
+    #[error("there is no {what} `{id}`")]
+    Missing {
+        /// For example `athlete`.
+        what: &'static str,
+        /// What was named.
+        id: String,
+    },
+    /// There is one already.
+    #[error("there is a {what} `{id}` already")]
+    Exists {
+        /// For example `athlete`.
+        what: &'static str,
+        /// Its id.
+        id: String,
+    },
+    /// Somebody changed it since it was read.
+    #[error("the {what} `{id}` was changed in the meantime: it is at revision {now}; read it again")]
+    Stale {
+        /// For example `athlete`.
+        what: &'static str,
+        /// Its id.
+        id: String,
+        /// The revision it is at.
+        now: i64,
+    },
+    /// It is needed by something else.
+    #[error("{what} `{id}` cannot be removed: {why}")]
+    Needed {
+        /// For example `session`.
+        what: &'static str,
+        /// Its id.
+        id: String,
+        /// By what.
+        why: String,
+    },
+    /// What stands in the database is not what this host writes.
+    #[error("the data is damaged: {0}")]
+    Damaged(String),
+    /// The database itself.
+    #[error("the database: {0}")]
+    Sql(#[from] sqlx::Error),
+}
+
+impl DbError {
+    /// There is no such thing.
+    pub fn missing(what: &'static str, id: &str) -> DbError {
+        DbError::Missing { what, id: id.to_owned() }
+    }
+
+    /// There is one already.
+    pub fn exists(what: &'static str, id: &str) -> DbError {
+        DbError::Exists { what, id: id.to_owned() }
+    }
+
+    /// An error unless a thing is still at the revision that an editor saw.
+    pub fn unless_at(what: &'static str, id: &str, now: i64, expected: Option<i64>) -> Result<(), DbError> {
+        match expected {
+            Some(expected) if expected != now => Err(DbError::Stale { what, id: id.to_owned(), now }),
+            _ => Ok(()),
+        }
+    }
+
+    pub(crate) fn opening(place: &Place, error: sqlx::Error) -> DbError {
+        DbError::Open { place: place.shown(), problem: format!("cannot be opened: {error}") }
+    }
+
+    pub(crate) fn migrating(place: &Place, error: &sqlx::migrate::MigrateError) -> DbError {
+        use sqlx::migrate::MigrateError::{VersionMissing, VersionTooNew};
+        let problem = match error {
+            VersionMissing(version) | VersionTooNew(version, _) => format!(
+                "was written by a newer classwright (schema {version}): use that one, or restore a backup of before"
+            ),
+            other => format!("its schema cannot be brought up to date: {other}"),
+        };
+        DbError::Open { place: place.shown(), problem }
+    }
+}
