@@ -30,6 +30,10 @@ struct Work {
 }
 
 pub(crate) fn bounds(model: &Model) -> Bounds {
+    // What has started takes nothing any more of what is there now; it counts by where it left the bars.
+    let (standing, moved) = model.standing();
+    let model = standing.as_ref().unwrap_or(model);
+    let to_come = |bout: &usize| model.bouts[*bout].done.is_none();
     let heads = heads(model);
     let tails = tails(model);
     let work = |bout: usize, amount: u32| Work {
@@ -40,23 +44,24 @@ pub(crate) fn bounds(model: &Model) -> Bounds {
     let chain = (0..model.bouts.len()).map(|b| heads[b] + model.bouts[b].length + tails[b]).max().unwrap_or(0);
     let mut finish = chain;
     for thing in 0..model.things.len() {
-        let uses = (0..model.bouts.len()).filter_map(|bout| {
+        let uses = (0..model.bouts.len()).filter(to_come).filter_map(|bout| {
             let amount: u32 = model.bouts[bout].uses.iter().filter(|u| u.0 == thing).map(|u| u.1).sum();
             (amount > 0).then(|| work(bout, amount))
         });
         finish = finish.max(shared(uses.collect(), model.things[thing].there));
     }
     for size in 0..model.plates.len() {
-        let uses = (0..model.bouts.len()).filter_map(|bout| {
+        let uses = (0..model.bouts.len()).filter(to_come).filter_map(|bout| {
             let on = &model.plates_on[model.bouts[bout].bar?.loading];
             Some(work(bout, on.iter().find(|p| p.0 == size)?.1))
         });
         finish = finish.max(shared(uses.collect(), model.plates[size].there));
     }
     let ways = ways(model);
-    let mut moves = 0;
+    let mut moves = moved;
     for kind in 0..model.bars_of.len() {
         let mut uses: Vec<(Work, usize)> = (0..model.bouts.len())
+            .filter(to_come)
             .filter_map(|bout| Some((work(bout, 1), model.bouts[bout].bar.filter(|n| n.kind == kind)?.loading)))
             .collect();
         uses.sort_unstable_by_key(|(work, _)| std::cmp::Reverse(work.tail));

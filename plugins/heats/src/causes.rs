@@ -83,13 +83,23 @@ fn supply(question: &Question) -> Supply {
     supply
 }
 
-/// What a set of athletes needs at each stage if they start together.
+/// Whether a bout has started already: what it used was there.
+fn has_started(question: &Question, athlete: u32, stage: u32) -> bool {
+    let Some(present) = &question.present else { return false };
+    let heat = present.heat_of[athlete as usize];
+    heat < present.heat_count && present.starts[(heat * question.stage_count + stage) as usize] < question.now_s
+}
+
+/// What a set of athletes still needs at each stage if they start together.
 fn needs(question: &Question, athletes: &[u32]) -> BTreeMap<(u32, (u8, u32)), u32> {
     let mut needs = BTreeMap::new();
     for &athlete in athletes {
         let it = &question.athletes[athlete as usize];
         for number in span(it.first_bout, it.bout_count) {
             let bout = &question.bouts[number];
+            if has_started(question, athlete, bout.stage) {
+                continue;
+            }
             let mut need = |key, count| *needs.entry((bout.stage, key)).or_insert(0u32) += count;
             need((COACH, 0), bout.watch);
             let first = question.claims.partition_point(|c| (c.bout as usize) < number);

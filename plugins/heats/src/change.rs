@@ -86,7 +86,7 @@ impl Search<'_> {
             // A heat of their own, where one is to be had.
             to = crews.members.iter().position(Vec::is_empty).unwrap_or(to);
         }
-        if to == from || model.units[unit].begun.is_some() {
+        if to == from {
             return None;
         }
         if crews.members[to].is_empty() && crews.members[from].len() > 1 && crews.used() >= model.most_heats {
@@ -116,7 +116,7 @@ impl Search<'_> {
         let model = self.model;
         let (one, other) = (self.dice.below(model.units.len()), self.dice.below(model.units.len()));
         let (from, to) = (crews.heat_of[one], crews.heat_of[other]);
-        if from == to || model.units[one].begun.is_some() || model.units[other].begun.is_some() {
+        if from == to {
             return None;
         }
         crews.leave(model, one);

@@ -80,12 +80,14 @@ impl Crews {
             }
         }
         if model.replan && model.units[unit].begun != Some(heat) {
-            for athlete in &model.units[unit].athletes {
-                for bout in model.athletes[*athlete].bouts.clone() {
-                    if model.done[heat][model.bouts[bout].stage].is_some() {
-                        return false;
-                    }
-                }
+            // What has started stays: they join only where they started what the heat has started, at the same seconds.
+            let bouts = model.units[unit]
+                .athletes
+                .iter()
+                .flat_map(|athlete| &model.bouts[model.athletes[*athlete].bouts.clone()]);
+            let fits = |bout: &crate::model::Bout| model.done[heat][bout.stage] == bout.done.map(|done| done.0);
+            if !bouts.into_iter().all(fits) {
+                return false;
             }
         }
         for &(at, amount) in &model.demand[unit] {

@@ -151,6 +151,36 @@ impl Model {
         changes * self.setup_fixed + moves * self.setup_pair
     }
 
+    /// Where anything has started: the floor with the bars as they were left, and the pairs moved until then.
+    pub(crate) fn standing(&self) -> (Option<Model>, u32) {
+        let mut uses: Vec<(u32, usize, usize, u32)> = Vec::new();
+        for bout in &self.bouts {
+            if let (Some((start, Some(bar))), Some(need)) = (bout.done, bout.bar) {
+                uses.push((start, bar, need.loading, start + bout.length));
+            }
+        }
+        if self.bouts.iter().all(|bout| bout.done.is_none()) {
+            return (None, 0);
+        }
+        uses.sort_unstable();
+        let mut model = self.clone();
+        let mut moved = 0;
+        for (_, bar, loading, end) in uses {
+            moved += self.moves(model.bars[bar].loading, loading);
+            model.bars[bar] = Bar { loading, free_from: model.bars[bar].free_from.max(end), ..model.bars[bar] };
+        }
+        (Some(model), moved)
+    }
+
+    /// The floor as if there had never been a plan; the same one where there was none.
+    pub(crate) fn unplanned(&self) -> Model {
+        let mut model = Model { replan: false, ..self.clone() };
+        model.units.iter_mut().for_each(|unit| unit.before = None);
+        model.bouts.iter_mut().for_each(|bout| bout.bar_before = None);
+        model.starts_before = vec![vec![None; self.stages]; self.slots];
+        model
+    }
+
     /// The floor with only these units on it, and for each unit of the whole its place there. No plan of the whole is
     /// better for them than the best plan of this part.
     pub(crate) fn part(&self, keep: impl Fn(usize) -> bool) -> (Model, Vec<Option<usize>>) {

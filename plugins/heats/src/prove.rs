@@ -20,10 +20,13 @@ pub(crate) struct Prover<'m> {
     /// Those who need each kind of bar, with their place in the part for each of all; the kind.
     parts: Vec<(Model, Vec<Option<usize>>, usize)>,
     whole: bool,
+    /// Whether a plan that ends earlier is better, whoever has to move for it.
+    takes: bool,
 }
 
 impl<'m> Prover<'m> {
-    pub(crate) fn new(model: &'m Model) -> Self {
+    /// Of a floor without a present plan. Where there is one, better plans that are found on the way are not taken.
+    pub(crate) fn new(model: &'m Model, takes: bool) -> Self {
         let needs = |unit: usize, kind: usize| {
             let bouts = model.units[unit].athletes.iter().flat_map(|athlete| model.athletes[*athlete].bouts.clone());
             bouts.into_iter().any(|bout| model.bouts[bout].bar.is_some_and(|need| need.kind == kind))
@@ -35,7 +38,7 @@ impl<'m> Prover<'m> {
             (!part.units.is_empty() && suits(&part)).then_some((part, place, kind))
         };
         let parts = (0..model.bars_of.len()).filter_map(part).collect();
-        Prover { model, parts, whole: model.units.len() <= SMALL && suits(model) }
+        Prover { model, parts, whole: model.units.len() <= SMALL && suits(model), takes }
     }
 
     pub(crate) fn is_small(&self) -> bool {
@@ -107,7 +110,7 @@ impl<'m> Prover<'m> {
             let least = vec![0; self.model.bars_of.len()];
             match self.whole_search(target, &least, left) {
                 Outcome::None(_) => return true,
-                Outcome::Found(plan) if is_whole(self.model) => self.take(best, &plan),
+                Outcome::Found(plan) if self.takes && is_whole(self.model) => self.take(best, &plan),
                 Outcome::Found(_) | Outcome::Open => return false,
             }
         }
@@ -147,7 +150,7 @@ impl<'m> Prover<'m> {
             let target = Target { finish, heats, moves: best.worth.moves - 1 };
             match self.whole_search(target, &least, left) {
                 Outcome::None(_) => bounds.moves = best.worth.moves,
-                Outcome::Found(plan) if is_whole(self.model) => self.take(best, &plan),
+                Outcome::Found(plan) if self.takes && is_whole(self.model) => self.take(best, &plan),
                 Outcome::Found(_) | Outcome::Open => return,
             }
         }

@@ -117,7 +117,23 @@ impl Model {
         }
         self.done.resize(self.slots, vec![None; self.stages]);
         self.starts_before.resize(self.slots, vec![None; self.stages]);
+        self.open_twins();
         Ok(())
+    }
+
+    /// Whoever has begun in a heat may go on in a new one that has begun at the same seconds: as many more numbers for
+    /// each row of seconds at which heats have begun as there may be new heats.
+    fn open_twins(&mut self) {
+        let has_begun = |heat: &usize| self.done[*heat].iter().any(Option::is_some);
+        let mut begun: Vec<usize> = (0..self.slots).filter(has_begun).collect();
+        let new = self.most_heats.saturating_sub(begun.len());
+        begun.sort_by_key(|heat| self.done[*heat].clone());
+        begun.dedup_by_key(|heat| self.done[*heat].clone());
+        for heat in begun.into_iter().flat_map(|heat| std::iter::repeat_n(heat, new)) {
+            self.done.push(self.done[heat].clone());
+            self.starts_before.push(self.starts_before[heat].clone());
+            self.slots += 1;
+        }
     }
 
     fn remember(&mut self, present: &Layout) -> Result<(), Declined> {

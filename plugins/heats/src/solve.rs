@@ -36,7 +36,8 @@ pub(crate) struct Solved {
 pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option<Solved> {
     let mut bounds = bounds(model);
     let mut search = Search::new(model, seconds_a_person);
-    let prover = Prover::new(model);
+    let unplanned = model.unplanned();
+    let prover = Prover::new(&unplanned, !model.replan);
     let places = first_places(&mut search, &bounds, effort / 3);
     let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 16 * 13 };
     rounds(&mut search, places.clone(), &bounds, walks);
@@ -51,11 +52,13 @@ pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option
             rounds(&mut search, places, &bounds, effort / 8 * 5);
         }
     }
+    search.join_heats(search.course.work + effort / 16);
     if let Some(place) = search.best_place(Aim::Neat) {
         let left = (effort - effort / 16).saturating_sub(search.course.work);
         let until = search.course.work + if prover.is_small() { (left / 8).min(FEW) } else { left };
         search.walk(Aim::Neat, place, Leash { until, warmth: WARM, least: least(&bounds) });
     }
+    search.join_heats(search.course.work + effort / 16);
     search.tidy(effort + effort / 16);
     if let Some(best) = search.best.as_mut() {
         prover.finish(&mut bounds, best, effort.saturating_sub(search.course.work));
@@ -154,32 +157,24 @@ fn without_the_late(search: &mut Search<'_>) -> Vec<Stand> {
     let mut places = Vec::new();
     for (unit, it) in model.units.iter().enumerate().filter(|(_, it)| it.begun.is_none()) {
         let from = before[unit];
-        let ready = it.athletes.iter().map(|athlete| model.athletes[*athlete].ready).max();
-        let first = model.starts_before[from].iter().flatten().min().copied();
-        if ready <= first {
+        let ready = it.athletes.iter().map(|athlete| model.athletes[*athlete].ready).max().unwrap_or(0);
+        let begins = |heat: usize| model.starts_before[heat].iter().flatten().min().copied();
+        if begins(from).is_none_or(|first| ready <= first) {
             continue;
         }
-        let mut opened = false;
-        for to in (0..model.slots).filter(|to| *to != from) {
-            let is_new = !before.contains(&to);
-            if is_new && opened {
-                continue;
-            }
-            opened |= is_new;
-            let mut heat_of = before.clone();
-            heat_of[unit] = to;
+        for (heat_of, to, is_new) in heats_without(model, &before, unit) {
             let crews = Crews::of(model, &heat_of);
             if crews.heat_of != heat_of || crews.used() > model.most_heats {
                 continue;
             }
+            // A new heat goes as the one that it comes from.
+            let like = if is_new { from } else { to };
             let mut order = order.clone();
-            if is_new {
+            if is_new && to != from {
                 carry(model, &mut order, to, from, false);
             }
             // The heat that waits for them comes later at every stage, and the others need not wait with it.
-            let like = if is_new { from } else { to };
-            let begins = model.starts_before[like].iter().flatten().min().copied().unwrap_or(0);
-            let wait = ready.unwrap_or(0).saturating_sub(begins);
+            let wait = ready.saturating_sub(begins(like).unwrap_or(0));
             let mut last = vec![0; model.slots];
             order.sort_by_cached_key(|cell| {
                 let (heat, stage) = (*cell as usize / model.stages, *cell as usize % model.stages);
@@ -192,6 +187,33 @@ fn without_the_late(search: &mut Search<'_>) -> Vec<Stand> {
         }
     }
     places
+}
+
+/// Ways to have somebody in another heat than they are in: in each other one, in a new one, and, where no new one is
+/// allowed, in one whose people have gone to another. The heats of all, theirs, and whether it is new.
+fn heats_without(model: &Model, before: &[usize], unit: usize) -> Vec<(Vec<usize>, usize, bool)> {
+    let mut used = before.to_vec();
+    used.sort_unstable();
+    used.dedup();
+    let with = |heat: usize, others: &dyn Fn(usize) -> usize| {
+        let mut heat_of: Vec<usize> = before.iter().map(|heat| others(*heat)).collect();
+        heat_of[unit] = heat;
+        heat_of
+    };
+    let mut ways: Vec<(Vec<usize>, usize, bool)> =
+        used.iter().filter(|to| **to != before[unit]).map(|to| (with(*to, &|heat| heat), *to, false)).collect();
+    if used.len() < model.most_heats {
+        let free = (0..model.slots).find(|slot| !used.contains(slot) && model.done[*slot].iter().all(Option::is_none));
+        ways.extend(free.map(|to| (with(to, &|heat| heat), to, true)));
+    } else {
+        for &emptied in &used {
+            let others = used.iter().filter(|into| **into != emptied);
+            ways.extend(
+                others.map(|into| (with(emptied, &|heat| if heat == emptied { *into } else { heat }), emptied, true)),
+            );
+        }
+    }
+    ways
 }
 
 /// Tries arrangements at random until one can be planned.

@@ -48,15 +48,22 @@ pub(crate) fn crews(model: &Model, heats: usize, kind: usize, search: &mut Searc
         }
     }
     let size = model.units.len().div_ceil(heats);
+    // A plan with more heats than are allowed now is no place to keep people in.
+    let mut before: Vec<usize> = model.units.iter().filter_map(|unit| unit.before).collect();
+    before.sort_unstable();
+    before.dedup();
+    let keep = model.replan && before.len() <= model.most_heats;
     search.course.work += model.bouts.len() as u64;
     for (place, &unit) in units.iter().enumerate() {
         if crews.heat_of[unit] != usize::MAX {
             continue;
         }
         let wanted = if kind.is_multiple_of(2) { place % heats } else { place / size };
-        let before = if model.replan { model.units[unit].before } else { None };
-        let mut rest = (0..heats).map(|more| (wanted + more) % heats);
-        before.into_iter().chain(&mut rest).find(|heat| {
+        let before = if keep { model.units[unit].before } else { None };
+        let usual = (0..heats).map(|more| (wanted + more) % heats);
+        // Whoever has begun and finds no room any more goes on in a new heat that has begun with theirs.
+        let begun = if model.units[unit].begun.is_some() { heats..model.slots } else { 0..0 };
+        before.into_iter().chain(usual).chain(begun).find(|heat| {
             search.course.work += 1;
             let joined = crews.join(model, unit, *heat);
             let agrees = !joined || !model.limited_rests || crews.build(model, *heat);

@@ -1,10 +1,32 @@
-//! The last touch: starts as early as they can be.
+//! The last touches: no more heats than it takes, and starts as early as they can be.
 
 use crate::crew::Crews;
 use crate::model::NEVER;
 use crate::search::{Aim, Best, Search, Stand, Stretch};
 
 impl Search<'_> {
+    /// Makes one heat of two wherever the plan is no worse for it. A walk that moves one after the other seldom gets
+    /// there, since until the last of them has moved nothing is gained.
+    pub(crate) fn join_heats(&mut self, until: u64) {
+        let slots = self.model.slots;
+        let mut pairs = (0..slots).flat_map(|into| (0..slots).map(move |from| (into, from)));
+        while let Some((into, from)) = pairs.find(|(into, from)| into != from) {
+            let Some(best) = self.best.as_ref().filter(|_| self.course.work < until) else { return };
+            if !best.heat_of.contains(&into) || !best.heat_of.contains(&from) {
+                continue;
+            }
+            let joined = |heat: &usize| if *heat == from { into } else { *heat };
+            let heat_of: Vec<usize> = best.heat_of.iter().map(joined).collect();
+            let (order, finish) = (best.order.clone(), best.worth.finish);
+            let mut crews = Crews::of(self.model, &heat_of);
+            self.course.work += self.model.bouts.len() as u64;
+            if crews.heat_of == heat_of && crews.build(self.model, into) {
+                self.course.forget_wishes();
+                self.look(&crews, &order, Stretch { mend: true, ..Stretch::WHOLE }, finish);
+            }
+        }
+    }
+
     /// Begins what can begin sooner, without making anything worse: the end is not all that people see of a plan.
     pub(crate) fn tidy(&mut self, until: u64) {
         let Some(Stand { heat_of, mut order, .. }) = self.best_place(Aim::Neat) else { return };
