@@ -139,6 +139,9 @@ impl Model {
     fn remember(&mut self, present: &Layout) -> Result<(), Declined> {
         self.done = vec![vec![None; self.stages]; self.slots];
         self.starts_before = self.done.clone();
+        for (athlete, &heat) in present.heat_of.iter().enumerate().filter(|(_, heat)| **heat < present.heat_count) {
+            self.units[self.unit_of[athlete]].before = Some(heat as usize);
+        }
         for bout in 0..self.bouts.len() {
             let (athlete, stage) = (self.bouts[bout].athlete, self.bouts[bout].stage);
             let heat = present.heat_of[athlete] as usize;
@@ -146,7 +149,6 @@ impl Model {
                 continue;
             }
             let unit = &mut self.units[self.unit_of[athlete]];
-            unit.before = Some(heat);
             let bar = Some(present.bar_of[bout] as usize).filter(|bar| *bar < self.bars.len());
             self.bouts[bout].bar_before = bar;
             let start = present.starts[heat * self.stages + stage];
