@@ -134,10 +134,10 @@ fn people_read_finish_bound_heats_and_bars() {
 fn a_floor_that_no_plan_fits_is_told_with_its_cause() {
     let ran = refused(|floor| floor["athletes"][1]["bouts"][1]["use"]["rower"] = json!(2));
     assert_eq!(ran.code, 6, "{}", ran.err);
-    assert!(ran.err.contains("athlete bo, bout 2: claims 2 of rower, and there are 1"), "{}", ran.err);
+    assert!(ran.err.contains("athlete bo, bout 2: needs 2 of rower, and there is 1"), "{}", ran.err);
     let ran = refused(|floor| floor["plates"]["20"] = json!(0));
     assert_eq!(ran.code, 6);
-    assert!(ran.err.contains("athlete ama, bout 1: its bar needs 1 pairs of 20 kg plates"), "{}", ran.err);
+    assert!(ran.err.contains("athlete ama, bout 1: its bar needs a pair of 20 kg plates, and there is none"), "{}", ran.err);
     let ran = refused(|floor| floor["bars"][0]["type"] = json!(15));
     assert_eq!(ran.code, 6);
     assert!(ran.err.contains("needs a 20 kg bar, and there is none"), "{}", ran.err);
@@ -146,7 +146,7 @@ fn a_floor_that_no_plan_fits_is_told_with_its_cause() {
         floor["bars"].as_array_mut().expect("bars").truncate(1);
     });
     assert_eq!(ran.code, 6);
-    assert!(ran.err.contains("2 people need 2 of 20 kg bar at stage 1, and there are 1 at once"), "{}", ran.err);
+    assert!(ran.err.contains("2 people need 2 of 20 kg bar at stage 1, and there is 1 at once"), "{}", ran.err);
     assert_eq!(refused(|floor| floor["coach_limit"] = json!(0)).code, 6);
     assert_eq!(refused(|floor| floor["max_heats"] = json!(0)).code, 6);
 }

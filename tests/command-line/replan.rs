@@ -213,7 +213,7 @@ fn names_times_and_counts_that_make_no_sense_are_refused() {
         (&["--kit", "20 kg bar=-1"], "write 0 or more"),
         (&["--kit", "20 kg bar"], "20 kg bar=5"),
         (&["--kit", "20 kg bar=4", "--kit", "20kg bars=3"], "counted twice"),
-        (&["--at", "17:50"], "the class starts at 18:00"),
+        (&["--at", "17:59"], "at 17:59 nothing has happened yet, for the class starts at 18:00"),
         (&["--at", "quarter past"], "no time"),
         (&["--at=-5:00"], "no time"),
         (&["--at", &over], "the class is over at"),

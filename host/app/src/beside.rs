@@ -38,9 +38,14 @@ impl Standing {
 
     /// The class of a plan's document in a file, as far as it can be held against a class of a gym.
     pub(crate) fn read(path: &Path, gym: &str, class: &str, hour: &Hour) -> Result<Standing, AppError> {
-        let StoodPlan { doc, named, layout } = read_plan(path)?;
-        let own = hour_of(&doc.session, gym, class, hour)
-            .map_err(|problem| AppError::Beside { path: path.into(), problem })?;
+        let stood = read_plan(path)?;
+        Standing::stood(stood, gym, class, hour).map_err(|problem| AppError::Beside { path: path.into(), problem })
+    }
+
+    /// The class of a plan, or why it cannot be held against a class of a gym.
+    pub(crate) fn stood(plan: StoodPlan, gym: &str, class: &str, hour: &Hour) -> Result<Standing, String> {
+        let StoodPlan { doc, named, layout } = plan;
+        let own = hour_of(&doc.session, gym, class, hour)?;
         Ok(Standing::new(&doc, own, named.floor, layout.unwrap_or_default()))
     }
 

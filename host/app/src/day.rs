@@ -14,9 +14,9 @@ use classwright_training::session::Date;
 use crate::AppError;
 use crate::beside::{Standing, one_clock};
 use crate::document::{DayClassDoc, DayDoc, iso};
-use crate::hour::{Hour, day_before, read_date};
+use crate::hour::{Hour, day_before, days_between, read_date};
 use crate::open_gym::{OpenGym, Wanted};
-use crate::plan_class::{nearest, roster, schema};
+use crate::plan_class::{roster, schema};
 
 /// Which day is to be planned.
 #[derive(Clone, Debug)]
@@ -72,7 +72,7 @@ pub fn plan_day(request: &DayRequest<'_>) -> Result<PlannedDay, AppError> {
     let (mut standing, mut classes) = (Vec::new(), Vec::new());
     let (mut failure, mut no_floor_plan) = (None, None);
     for Turn { sheet, session } in &turns {
-        let athletes = roster(&open.gym.athletes, Some(sheet), &[], &[])?;
+        let athletes = roster(&open.gym.athletes_on(Some(sheet.date)), Some(sheet), &[], &[])?;
         let wanted = Wanted { sheet: Some(sheet), session, athletes: &athletes, beside: &standing };
         let made = open.plan(&wanted);
         let hour = Hour::of(sheet);
@@ -101,9 +101,9 @@ fn of_date(open: &OpenGym, date: Date) -> Result<Vec<Turn<'_>>, AppError> {
 }
 
 fn no_class(open: &OpenGym, date: Date) -> AppError {
-    let days: Vec<String> = open.gym.classes.iter().map(|sheet| iso(sheet.date)).collect();
-    let date = iso(date);
-    let near = nearest(&date, days.iter().map(String::as_str));
-    let hint = near.map_or_else(String::new, |near| format!("; the nearest day with one is {near}"));
-    AppError::Day(format!("the gym has no class on {date}{hint}"))
+    // Of two as near, the one that is still to come.
+    let far = |own: Date| (days_between(date, own).abs(), days_between(date, own) < 0);
+    let near = open.gym.classes.iter().map(|sheet| sheet.date).min_by_key(|own| far(*own));
+    let hint = near.map_or_else(String::new, |near| format!("; the nearest day with one is {}", iso(near)));
+    AppError::Day(format!("the gym has no class on {}{hint}", iso(date)))
 }

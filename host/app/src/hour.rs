@@ -65,6 +65,21 @@ pub(crate) fn day_before(date: Date) -> Date {
     }
 }
 
+/// The day after.
+pub(crate) fn day_after(date: Date) -> Date {
+    let last = Date::days_of_month(date.year, date.month);
+    match (date.month, date.day) {
+        (12, 31) => Date { year: date.year.saturating_add(1), month: 1, day: 1 },
+        (month, day) if day >= last => Date { month: month + 1, day: 1, ..date },
+        (_, day) => Date { day: day + 1, ..date },
+    }
+}
+
+/// Days from one to another; less than 0 where the other is earlier.
+pub(crate) fn days_between(from: Date, to: Date) -> i64 {
+    days(to) - days(from)
+}
+
 fn number(text: &str, digits: usize) -> Option<u32> {
     (text.len() == digits && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok())?
 }
@@ -92,6 +107,8 @@ mod tests {
             date = day_before(date);
             assert_eq!(days(date), number - 1, "{date:?}");
             assert_eq!(read_date(&crate::document::iso(date)), Some(date));
+            assert_eq!(day_before(day_after(date)), date);
+            assert_eq!(days_between(day_before(date), date), 1);
             number -= 1;
         }
     }

@@ -13,13 +13,11 @@ use crate::document::{Occasion, PlanDoc};
 use crate::hour::Hour;
 use crate::{AppError, Shelf, open_shelf, read_session};
 
-/// A gym with everything that its classes are planned with.
+/// A gym with everything that its classes are planned with: read from a folder, or from what a service keeps.
 pub(crate) struct OpenGym {
     pub(crate) gym: Gym,
-    library: Arc<MovementLibrary>,
+    pub(crate) library: Arc<MovementLibrary>,
     shelf: Shelf,
-    /// Keeps the policies at work.
-    _runtime: Runtime,
 }
 
 /// Who and what is planned.
@@ -43,7 +41,12 @@ impl OpenGym {
         let gym = classwright_store::open(folder).map_err(AppError::Gym)?;
         let runtime = Runtime::new(RuntimeOptions { cache_dir, ..RuntimeOptions::default() })?;
         let shelf = open_shelf(&gym, &runtime)?;
-        Ok(OpenGym { library: Arc::new(gym.library.clone()), gym, shelf, _runtime: runtime })
+        Ok(OpenGym::of(gym, shelf))
+    }
+
+    /// A gym that has been read, with its policies loaded.
+    pub(crate) fn of(gym: Gym, shelf: Shelf) -> OpenGym {
+        OpenGym { library: Arc::new(gym.library.clone()), gym, shelf }
     }
 
     /// A written session.

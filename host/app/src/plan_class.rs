@@ -47,7 +47,8 @@ pub fn plan_class(request: &PlanRequest<'_>) -> Result<Planned, AppError> {
     let sheet = request.class.map(|id| sheet(&open.gym, id)).transpose()?;
     let session = request.session.or(sheet.map(|sheet| sheet.session.as_path())).ok_or(AppError::NoSession)?;
     let session = open.session(session)?;
-    let athletes = roster(&open.gym.athletes, sheet, request.present, request.absent)?;
+    let day = sheet.map(|sheet| sheet.date).or(session.date);
+    let athletes = roster(&open.gym.athletes_on(day), sheet, request.present, request.absent)?;
     let beside = match (sheet, request.beside) {
         (_, []) => Vec::new(),
         (None, _) => return Err(AppError::BesideNoClass),

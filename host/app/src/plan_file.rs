@@ -38,7 +38,8 @@ pub(crate) fn read_plan(path: &Path) -> Result<StoodPlan, AppError> {
     stood(&bytes).map_err(wrong)
 }
 
-fn stood(bytes: &[u8]) -> Result<StoodPlan, String> {
+/// A plan in a document's bytes, or what is wrong with it.
+pub(crate) fn stood(bytes: &[u8]) -> Result<StoodPlan, String> {
     let doc: PlanDoc = match serde_json::from_slice(bytes) {
         Ok(doc) => doc,
         Err(error) => return Err(no_plan(bytes, &error)),

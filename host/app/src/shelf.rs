@@ -5,8 +5,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use classwright_planning::OnShelf;
-use classwright_policies::{FailureKind, Limits, PolicyFailure, Runtime};
-use classwright_store::{FileError, Gym, ShelfEntry, ShelfLimits};
+use classwright_policies::{Description, FailureKind, Limits, Policy, PolicyFailure, Runtime};
+use classwright_store::{FileError, Gym, ShelfLimits};
 use serde_json::Value;
 
 use crate::AppError;
@@ -28,32 +28,52 @@ pub fn open_shelf(gym: &Gym, runtime: &Runtime) -> Result<Shelf, AppError> {
     for (at, entry) in gym.shelf.iter().enumerate().filter(|(_, entry)| entry.enabled) {
         let limits = limits(&entry.limits);
         let bytes = std::fs::read(&entry.file).map_err(|error| unreadable(&entry.file, &error));
-        let loaded = bytes.and_then(|bytes| runtime.load(&bytes)).and_then(|policy| {
-            let description = policy.describe(&limits)?;
-            Ok((policy, description))
-        });
-        match loaded {
-            Ok((policy, description)) => {
-                let settings = settings_errors(entry, &description.settings_schema).into_iter();
-                errors.extend(settings.map(|(field, problem)| FileError {
-                    file: gym.folder.join("shelf.toml"),
-                    line: None,
-                    field: Some(format!("policy[{}].settings{field}", at + 1)),
-                    problem,
-                }));
-                shelf.policies.push(OnShelf {
-                    policy: Arc::new(policy),
-                    name: description.name,
-                    version: description.version,
-                    kinds: description.kinds,
-                    settings: entry.settings.clone(),
-                    limits,
-                });
-            }
-            Err(failure) => shelf.unloaded.push(failure),
+        let loaded = bytes.and_then(|bytes| Loaded::new(runtime, &bytes, &limits));
+        if let Ok(loaded) = &loaded {
+            let settings = settings_errors(&entry.settings, &loaded.description.settings_schema).into_iter();
+            errors.extend(settings.map(|(field, problem)| FileError {
+                file: gym.folder.join("shelf.toml"),
+                line: None,
+                field: Some(format!("policy[{}].settings{field}", at + 1)),
+                problem,
+            }));
         }
+        shelf.put(loaded.as_ref(), &entry.settings, limits);
     }
     if errors.is_empty() { Ok(shelf) } else { Err(AppError::Gym(errors)) }
+}
+
+/// A component with what it says of itself.
+#[derive(Clone)]
+pub(crate) struct Loaded {
+    pub(crate) policy: Arc<Policy>,
+    pub(crate) description: Description,
+}
+
+impl Loaded {
+    /// Takes a component and asks it what it is.
+    pub(crate) fn new(runtime: &Runtime, bytes: &[u8], limits: &Limits) -> Result<Loaded, PolicyFailure> {
+        let policy = runtime.load(bytes)?;
+        let description = policy.describe(limits)?;
+        Ok(Loaded { policy: Arc::new(policy), description })
+    }
+}
+
+impl Shelf {
+    /// Puts a policy at the end, or what came of loading it.
+    pub(crate) fn put(&mut self, loaded: Result<&Loaded, &PolicyFailure>, settings: &str, limits: Limits) {
+        match loaded {
+            Ok(Loaded { policy, description }) => self.policies.push(OnShelf {
+                policy: Arc::clone(policy),
+                name: description.name.clone(),
+                version: description.version.clone(),
+                kinds: description.kinds.clone(),
+                settings: settings.to_owned(),
+                limits,
+            }),
+            Err(failure) => self.unloaded.push(failure.clone()),
+        }
+    }
 }
 
 fn unreadable(file: &Path, error: &std::io::Error) -> PolicyFailure {
@@ -65,7 +85,8 @@ fn unreadable(file: &Path, error: &std::io::Error) -> PolicyFailure {
     PolicyFailure { policy, version: String::new(), digest: String::new(), call: "load", kind }
 }
 
-fn limits(own: &ShelfLimits) -> Limits {
+/// The limits of a call, where the owner has set some of them.
+pub(crate) fn limits(own: &ShelfLimits) -> Limits {
     let usual = Limits::default();
     Limits {
         fuel: own.fuel.unwrap_or(usual.fuel),
@@ -77,9 +98,9 @@ fn limits(own: &ShelfLimits) -> Limits {
 }
 
 /// What a policy's own schema says against the settings that the owner gave it: where in them, and what.
-fn settings_errors(entry: &ShelfEntry, schema: &str) -> Vec<(String, String)> {
+pub(crate) fn settings_errors(settings: &str, schema: &str) -> Vec<(String, String)> {
     let whole = |problem: String| vec![(String::new(), problem)];
-    let settings: Value = match serde_json::from_str(&entry.settings) {
+    let settings: Value = match serde_json::from_str(settings) {
         Ok(settings) => settings,
         Err(error) => return whole(error.to_string()),
     };

@@ -3,9 +3,18 @@
 //! Arguments in, a use case run, text or JSON out. What is printed for people goes to standard output only when there
 //! is a result; errors go to standard error with a documented exit code (table in DEVELOPERS.md).
 
+mod account;
+mod athlete;
+mod class;
+mod client;
+mod completions;
 mod day;
 mod error;
+mod exit_codes;
 mod heats;
+mod input;
+mod kit;
+mod movement;
 mod picture;
 mod plan;
 mod policy;
@@ -24,7 +33,7 @@ use crate::error::CliError;
 
 /// Turns one written training session into what each person does, and fits it on the floor.
 #[derive(Parser)]
-#[command(version, about, max_term_width = 100)]
+#[command(version, about, max_term_width = 100, after_long_help = exit_codes::help())]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -43,20 +52,36 @@ enum Command {
     /// Solve floors that stand in a file by themselves.
     #[command(subcommand)]
     Heats(heats::HeatsCommand),
-    /// Check a session file, or rewrite it to the canonical form.
+    /// Session files, and sessions that the gym keeps.
     #[command(subcommand)]
     Session(session::SessionCommand),
     /// Reckon with the trade's formulas and tables.
     Reckon(ReckonArgs),
-    /// Build, look into and check policies.
+    /// Policies: built and checked, and on the gym's shelf.
     #[command(subcommand)]
     Policy(policy::PolicyCommand),
+    /// Who trains: the roster, bests, limitations.
+    Athlete(athlete::AthleteArgs),
+    /// Kit: what there is, and what of it is out of service.
+    Kit(kit::KitArgs),
+    /// Movements that the gym adds to the built-in library.
+    Movement(movement::MovementArgs),
+    /// Classes: who comes, plans, cards.
+    Class(Box<class::ClassArgs>),
+    /// Who may log in.
+    User(account::user::UserArgs),
+    /// Tokens: what programs show in somebody's name.
+    Token(account::token::TokenArgs),
     /// Print the JSON Schema of a document.
     Schema {
         /// Which document.
         #[arg(value_enum)]
         document: Document,
     },
+    /// Print what a shell needs to complete the command.
+    Completions(completions::CompletionsArgs),
+    /// Print the manual page, or write one for every command.
+    Man(completions::ManArgs),
 }
 
 #[derive(clap::Args)]
@@ -92,6 +117,18 @@ impl From<String> for Output {
     }
 }
 
+impl Output {
+    /// A document of the service as JSON, or what is said of it to people.
+    fn told(as_json: bool, document: &serde_json::Value, text: impl FnOnce() -> String) -> Result<Output, CliError> {
+        Ok(Output::from(if as_json { json(document)? } else { text() }))
+    }
+
+    /// An answer of the service as it was sent, or what is said of it to people.
+    fn answered(as_json: bool, answer: &client::Answer, text: impl FnOnce() -> String) -> Result<Output, CliError> {
+        Ok(Output::from(if as_json { answer.document()? } else { text() }))
+    }
+}
+
 fn main() -> ExitCode {
     match run(Cli::parse().command) {
         Ok(output) => {
@@ -114,11 +151,19 @@ fn run(command: Command) -> Result<Output, CliError> {
         Command::Day(args) => day::run(&args),
         Command::Picture(args) => picture::run(&args),
         Command::Heats(command) => heats::run(&command).map(Output::from),
-        Command::Session(command) => session::run(&command).map(Output::from),
+        Command::Session(command) => session::run(&command),
         Command::Reckon(ReckonArgs { reckon, json }) => {
             Ok((reckon::run(reckon, json)?.trim_end().to_owned() + "\n").into())
         }
         Command::Policy(command) => policy::run(&command),
+        Command::Athlete(args) => athlete::run(&args),
+        Command::Kit(args) => kit::run(&args),
+        Command::Movement(args) => movement::run(&args),
+        Command::Class(args) => class::run(&args),
+        Command::User(args) => account::user::run(&args),
+        Command::Token(args) => account::token::run(&args),
+        Command::Completions(args) => completions::completions(&args).map(Output::from),
+        Command::Man(args) => completions::man(&args).map(Output::from),
         Command::Schema { document: Document::Day } => json(&classwright_app::day_schema()).map(Output::from),
         Command::Schema { document: Document::Picture } => {
             json(&classwright_app::picture::picture_schema()).map(Output::from)
@@ -134,4 +179,26 @@ fn run(command: Command) -> Result<Output, CliError> {
 fn json(value: &impl serde::Serialize) -> Result<String, CliError> {
     let text = serde_json::to_string_pretty(value).map_err(|error| CliError::bug(&error))?;
     Ok(text + "\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::Cli;
+
+    #[test]
+    fn no_command_contradicts_itself_and_each_says_what_it_does() {
+        let command = Cli::command();
+        command.clone().debug_assert();
+        let mut all = vec![command];
+        while let Some(command) = all.pop() {
+            let name = command.get_name();
+            assert!(command.get_about().is_some(), "{name} does not say what it does");
+            for argument in command.get_arguments() {
+                assert!(argument.get_help().is_some(), "{name}: nothing is said of {}", argument.get_id());
+            }
+            all.extend(command.get_subcommands().cloned());
+        }
+    }
 }

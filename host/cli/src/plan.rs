@@ -51,13 +51,15 @@ impl CacheArgs {
         if self.no_cache {
             return None;
         }
-        let own = || {
-            let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
-            let base = base.or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".cache")))?;
-            Some(base.join("classwright"))
-        };
-        self.cache.clone().or_else(own)
+        self.cache.clone().or_else(usual_cache)
     }
+}
+
+/// Where compiled policies are kept unless something else is said: the user's cache folder.
+pub(crate) fn usual_cache() -> Option<PathBuf> {
+    let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
+    let base = base.or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".cache")))?;
+    Some(base.join("classwright"))
 }
 
 /// Plans and prints. A policy that failed sets the exit code; the plan is printed all the same.

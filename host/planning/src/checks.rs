@@ -227,7 +227,7 @@ fn kit(class: &Class<'_>, athlete: AthleteIx, from: &Piece, to: MovementIx) -> O
 }
 
 /// True where a movement can be measured so.
-pub(crate) fn measurable(movement: &Movement, measure: Measure) -> bool {
+pub fn measurable(movement: &Movement, measure: Measure) -> bool {
     match measure {
         Measure::Repetitions => movement.rep.is_some(),
         // Repeated and cyclic work can be done for a time as well.

@@ -139,7 +139,8 @@ fn in_turn(class: &Class<'_>, empty: FloorPlan, notices: &mut Vec<String>) -> Fl
             notices
                 .push("People go in turn: the plainest floor plan that keeps the rules, laid out by the host.".into());
             if heats_over > 0 {
-                notices.push(format!("It has {heats_over} heats more than the gym's rules allow."));
+                let heats = if heats_over == 1 { "heat" } else { "heats" };
+                notices.push(format!("It has {heats_over} {heats} more than the gym's rules allow."));
             }
             FloorPlan { layout: plan, ..empty }
         }

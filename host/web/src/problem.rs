@@ -20,6 +20,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
+pub(crate) use from::{no_such_id, too_large};
+
 /// What handlers give.
 pub type Answer<T> = Result<T, Problem>;
 

@@ -130,7 +130,7 @@ pub struct NeededDoc {
 }
 
 /// A policy's failure.
-#[derive(Clone, Debug, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FaultDoc {
     /// Policy.

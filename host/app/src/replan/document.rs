@@ -94,7 +94,8 @@ fn cautions(doc: &mut PlanDoc, stood: &StoodPlan, found: &Found, events: &[Event
         new.push(IN_TURN.into());
     }
     if found.heats_over > 0 {
-        new.push(format!("It has {} heats more than the gym's rules allow.", found.heats_over));
+        let heats = if found.heats_over == 1 { "heat" } else { "heats" };
+        new.push(format!("It has {} {heats} more than the gym's rules allow.", found.heats_over));
     }
     for event in events {
         let Event::Gone(id) = event else { continue };

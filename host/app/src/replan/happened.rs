@@ -4,6 +4,8 @@
 //! them, several ways are offered. More kit than the class had is allowed: somebody brings it from the store, empty, at
 //! that second.
 
+use std::collections::BTreeSet;
+
 use classwright_training::floor::{Floor, FloorAthlete, FloorBar, Layout};
 use classwright_training::time::clock;
 
@@ -53,7 +55,8 @@ pub(super) fn floors(
                             .map_or(&[][..], |(_, loading)| &choice.floor.loadings[loading as usize]);
                         on_bar.iter().filter(|own| **own == plate).count() as u32
                     });
-                    enough(&format!("pairs of {} plates", choice.floor.plates[plate as usize].0), used, pairs, choice)?;
+                    let pair = if used == 1 { "pair" } else { "pairs" };
+                    enough(&format!("{pair} of {} plates", choice.floor.plates[plate as usize].0), used, pairs, choice)?;
                     choice.floor.plates[plate as usize].1 = pairs;
                 }
             }
@@ -83,9 +86,12 @@ fn enough(what: &str, used: u32, there: u32, named: &NamedFloor) -> Result<(), S
     if used <= there {
         return Ok(());
     }
-    Err(format!(
-        "{used} {what} are in use at {now}, and only {there} would remain: leave at least {used}, or say a later time"
-    ))
+    let (are, left) = (if used == 1 { "is" } else { "are" }, remain(there));
+    Err(format!("{used} {what} {are} in use at {now}, and {left}: leave at least {used}, or say a later time"))
+}
+
+fn remain(there: u32) -> String {
+    if there == 0 { "none would remain".to_owned() } else { format!("only {there} would remain") }
 }
 
 /// When a bout starts and ends in the plan as it stands.
@@ -246,13 +252,11 @@ fn bars(choices: &[NamedFloor], kind: u32, count: u32, words: &Words) -> Result<
             });
             let who: Vec<String> =
                 who.map(|(bar, user)| format!("{} on {bar}", words.person(&choice.athletes[user as usize]))).collect();
+            let (many, kind) = (busy.len(), &floor.bar_types[kind as usize].0);
+            let in_use = if many == 1 { format!("a {kind} is in use") } else { format!("{many} of {kind} are in use") };
+            let (now, who, left) = (clock(floor.now_s), and(&who).unwrap_or_default(), remain(count));
             return Err(format!(
-                "{} of {} are in use at {} ({}), and only {count} would remain: leave at least {}, or say a later time",
-                busy.len(),
-                floor.bar_types[kind as usize].0,
-                clock(floor.now_s),
-                and(&who).unwrap_or_default(),
-                busy.len()
+                "{in_use} at {now} ({who}), and {left}: leave at least {many}, or say a later time"
             ));
         }
         let mut idle = idle;
@@ -283,11 +287,11 @@ fn without_bars(named: &NamedFloor, bars: &[usize]) -> NamedFloor {
 
 /// With more empty bars of a kind, free from now on.
 pub(super) fn with_more_bars(named: &NamedFloor, kind: u32, more: usize) -> NamedFloor {
+    let known: BTreeSet<&str> = named.floor.bars.iter().map(|bar| bar.id.as_str()).collect();
+    let ids = (1..).map(|n| format!("spare {n}")).filter(|id| !known.contains(id.as_str())).take(more);
+    let free_from_s = named.floor.now_s;
+    let bars: Vec<FloorBar> = ids.map(|id| FloorBar { id, bar_type: kind, free_from_s, loading: 0 }).collect();
     let mut named = named.clone();
-    for _ in 0..more {
-        let id = (1..).map(|n| format!("spare {n}")).find(|id| named.floor.bars.iter().all(|bar| bar.id != *id));
-        let free_from_s = named.floor.now_s;
-        named.floor.bars.push(FloorBar { id: id.unwrap_or_default(), bar_type: kind, free_from_s, loading: 0 });
-    }
+    named.floor.bars.extend(bars);
     named
 }

@@ -63,6 +63,17 @@ pub struct ReplanRequest<'a> {
     pub cache_dir: Option<PathBuf>,
 }
 
+/// What is said of a class since it was planned: [`ReplanRequest`] without places to read from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Happened {
+    pub(crate) at: Option<At>,
+    pub(crate) kit: Vec<KitCount>,
+    pub(crate) late: Vec<Late>,
+    pub(crate) gone: Vec<String>,
+    pub(crate) why: bool,
+    pub(crate) effort: Option<u64>,
+}
+
 /// A class planned anew.
 #[derive(Debug)]
 pub struct Replanned {
@@ -74,13 +85,30 @@ pub struct Replanned {
 
 /// Plans a class anew around what has happened.
 pub fn replan(request: &ReplanRequest<'_>) -> Result<Replanned, AppError> {
-    let mut stood = read_plan(request.plan)?;
+    let stood = read_plan(request.plan)?;
+    let ReplanRequest { at, kit, late, gone, why, effort, .. } = *request;
+    let happened = Happened { at, kit: kit.to_vec(), late: late.to_vec(), gone: gone.to_vec(), why, effort };
+    let shelf = |effort| {
+        let options = RuntimeOptions { cache_dir: request.cache_dir.clone(), ..RuntimeOptions::default() };
+        heat_policies(request.gym, &Runtime::new(options)?, effort)
+    };
+    let (document, failures) = replan_stood(stood, &happened, shelf)?;
+    Ok(Replanned { failure: failures.into_iter().next(), document })
+}
+
+/// Plans a class anew from the plan that stood and what is said of it since, asking the policies that `shelf` gives
+/// for an effort. Gives the new plan and what went wrong with a policy.
+pub(crate) fn replan_stood(
+    mut stood: StoodPlan,
+    happened: &Happened,
+    shelf: impl FnOnce(u64) -> Result<Vec<OnShelf>, AppError>,
+) -> Result<(PlanDoc, Vec<PolicyFailure>), AppError> {
     let words = Words::new(&stood.doc, &stood.named);
-    stood.named.floor.now_s = now_s(&stood, request.at).map_err(AppError::Replan)?;
-    let events = events(&stood.named, &words, request.kit, request.late, request.gone).map_err(AppError::Replan)?;
-    let runtime = Runtime::new(RuntimeOptions { cache_dir: request.cache_dir.clone(), ..RuntimeOptions::default() })?;
-    let effort = request.effort.unwrap_or(stood.named.effort);
-    let shelf = heat_policies(request.gym, &runtime, effort)?;
+    stood.named.floor.now_s = now_s(&stood, happened.at).map_err(AppError::Replan)?;
+    let events =
+        events(&stood.named, &words, &happened.kit, &happened.late, &happened.gone).map_err(AppError::Replan)?;
+    let effort = happened.effort.unwrap_or(stood.named.effort);
+    let shelf = shelf(effort)?;
     let asking = Asking { shelf: &shelf, effort };
     stood.named.effort = asking.effort;
     let shared = |one: &str, other: &str, part: u32| {
@@ -106,10 +134,10 @@ pub fn replan(request: &ReplanRequest<'_>) -> Result<Replanned, AppError> {
     let after = Side { named: &found.named, layout: &found.layout };
     let mut document = document::new(&stood, &found, &events, &words);
     document.changes = diff::changes(before, after, &words);
-    if request.why {
+    if happened.why {
         document.why = Some(why::why(&asking, &found));
     }
-    Ok(Replanned { failure: found.failures.first().cloned(), document })
+    Ok((document, found.failures))
 }
 
 /// Why there is no plan. Somebody who has begun and is away longer than the written rest lasts is a cause that is
@@ -137,7 +165,10 @@ fn now_s(stood: &StoodPlan, at: Option<At>) -> Result<u32, String> {
             // A class may run past midnight.
             let into = if second >= start { second - start } else { second + 86_400 - start };
             if into >= 43_200 {
-                return Err(format!("the class starts at {starts}, after that: leave out --at before it does"));
+                let at = format!("{:02}:{:02}", second / 3600, second / 60 % 60);
+                return Err(format!(
+                    "at {at} nothing has happened yet, for the class starts at {starts}: leave out --at to plan all of it"
+                ));
             }
             into
         }

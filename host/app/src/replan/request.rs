@@ -11,6 +11,9 @@ use super::words::{self, Words, and};
 use crate::document::NamedFloor;
 use crate::plan_class::nearest;
 
+/// No floor has room for more of one kind of kit.
+const MOST_OF_A_KIND: u32 = 200;
+
 /// `20 kg bar=5`: so many are in service from now on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KitCount {
@@ -43,8 +46,8 @@ impl FromStr for KitCount {
     fn from_str(text: &str) -> Result<Self, String> {
         let (name, count) = named(text, "20 kg bar=5")?;
         let count = count.parse().map_err(|_| format!("`{count}` is no count; write 0 or more, as in `{name}=5`"))?;
-        if count > 10_000 {
-            return Err(format!("{count} are more than any gym has"));
+        if count > MOST_OF_A_KIND {
+            return Err(format!("{count} of {name} are more than a floor holds; write at most {MOST_OF_A_KIND}"));
         }
         Ok(KitCount { name, count })
     }
@@ -153,6 +156,10 @@ pub(super) fn events(
                 "{name} is late until {}, and it is {now} already; say when they come",
                 clock(*ready_s)
             ));
+        }
+        if *ready_s >= named.floor.window_s {
+            let (name, ready, end) = (words.person(&id), clock(*ready_s), clock(named.floor.window_s));
+            return Err(format!("{name} is late until {ready}, and the class ends at {end}: say --gone instead"));
         }
         events.push(Event::Late(id, *ready_s));
     }

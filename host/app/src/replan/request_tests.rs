@@ -89,7 +89,7 @@ fn times_counts_and_names_are_read_or_refused_with_what_would_be_right() {
         assert!(error.contains("18:22"), "{text}: {error}");
     }
     assert_eq!("20 kg bar = 5".parse(), Ok(KitCount { name: "20 kg bar".into(), count: 5 }));
-    for text in ["20 kg bar", "=5", "20 kg bar=", "20 kg bar=-1", "20 kg bar=5.5", "20 kg bar=99999999999"] {
+    for text in ["20 kg bar", "=5", "20 kg bar=", "20 kg bar=-1", "20 kg bar=5.5", "20 kg bar=99999999999", "20 kg bar=201"] {
         assert!(text.parse::<KitCount>().is_err(), "{text}");
     }
     assert_eq!("Ama Bell=+6:00".parse(), Ok(Late { name: "Ama Bell".into(), ready_s: 360 }));
@@ -103,6 +103,15 @@ fn names_are_found_as_the_plan_shows_them_and_the_nearest_is_proposed() {
     assert_eq!(kit("row-machine"), "row machine");
     assert_eq!(kit("dumbbell 7.5 kg"), "7.5 kg dumbbell");
     assert_eq!(kit("plate 10 kg"), "10 kg plate in the hand");
+    for (kit, told) in [
+        ("rack", "one more rack"),
+        ("rings", "one more pair of rings"),
+        ("dip bars", "one more set of dip bars"),
+        ("wall", "one more place at the wall"),
+        ("plyo press", "one more plyo press"),
+    ] {
+        assert_eq!(one_more(kit), told);
+    }
     assert_eq!(plain("Dumbbells 15kg"), plain("15 kg dumbbell"));
     assert_ne!(plain("15 kg dumbbell"), plain("15 kg bar"));
     assert_eq!(looked_up(0, &["20 kg bars=2"], &[], &[]), Ok(vec![Event::Bars(0, 2)]));
@@ -117,6 +126,9 @@ fn names_are_found_as_the_plan_shows_them_and_the_nearest_is_proposed() {
     assert!(wrong(&[], &["ama=+6:00"], &["Ama Bell"]).contains("named twice"));
     assert!(wrong(&["20 kg bar=2", "20kg bars=3"], &[], &[]).contains("counted twice"));
     assert!(looked_up(400, &[], &["ama=+6:00"], &[]).expect_err("in the past").contains("it is 6:40 already"));
+    let over = wrong(&[], &["ama=+60:00"], &[]);
+    assert_eq!(over, "Ama Bell is late until 60:00, and the class ends at 60:00: say --gone instead");
+    assert!(looked_up(0, &[], &["ama=+59:59"], &[]).is_ok());
 }
 
 #[test]
@@ -160,17 +172,21 @@ fn bars_that_go_are_those_that_fewest_need_and_none_in_hand() {
     let ways = choices(350, &[Event::Bars(0, 2)]).expect("two are left");
     assert_eq!(ways.iter().map(out).collect::<Vec<_>>(), [["A2"], ["A1"]], "A3 is in hand");
     let error = choices(50, &[Event::Bars(0, 0)]).expect_err("one is in hand");
-    assert!(error.contains("1 of 20 kg bar are in use at 0:50 (Ama Bell on A1)"), "{error}");
+    assert!(error.contains("a 20 kg bar is in use at 0:50 (Ama Bell on A1), and none would remain"), "{error}");
     assert!(error.contains("leave at least 1"), "{error}");
     let more = choices(50, &[Event::Bars(0, 5)]).expect("more than there were");
     let spare: Vec<_> = more[0].floor.bars[3..].iter().map(|bar| (bar.id.as_str(), bar.free_from_s)).collect();
     assert_eq!(spare, [("spare 1", 50), ("spare 2", 50)]);
+    let mut taken = choices(50, &[]).expect("a floor").remove(0);
+    taken.floor.bars[1].id = "spare 2".into();
+    let ids = with_more_bars(&taken, 0, 200).floor.bars.split_off(3);
+    assert_eq!((ids[0].id.as_str(), ids[1].id.as_str(), ids[199].id.as_str()), ("spare 1", "spare 3", "spare 201"));
 }
 
 #[test]
 fn plates_and_machines_in_use_cannot_go() {
-    assert!(choices(50, &[Event::Plates(0, 0)]).expect_err("on a bar").contains("1 pairs of 20 kg plates are in use"));
-    assert!(choices(250, &[Event::Stock(0, 0)]).expect_err("in use").contains("1 row machine are in use at 4:10"));
+    assert!(choices(50, &[Event::Plates(0, 0)]).expect_err("on a bar").contains("1 pair of 20 kg plates is in use at 0:50, and none"));
+    assert!(choices(250, &[Event::Stock(0, 0)]).expect_err("in use").contains("1 row machine is in use at 4:10, and none would"));
     let fewer = choices(50, &[Event::Plates(0, 2), Event::Stock(0, 1)]).expect("enough");
     assert_eq!((fewer[0].floor.plates[0].1, fewer[0].floor.stock[0].count), (2, 1));
 }

@@ -1,7 +1,7 @@
 //! What holds a class up, and what one more would give: counted second by second, and planned again; never guessed.
 //!
-//! Of all kit that is used up entirely at some time there is one more, each by itself, and of heats and the coach's
-//! span; then the least rests are shorter. The same question is asked with the same effort, around the same present
+//! Of all kit that work to come needs and that is used up entirely at some time there is one more, each by itself;
+//! then one more heat, one more in the coach's span, and shorter least rests where a rest may be of several lengths. The same question is asked with the same effort, around the same present
 //! plan; what is gained is counted from the earliest end found as things are. A plan that holds with less holds with
 //! more, so that nothing ever gives less than nothing.
 
@@ -23,7 +23,6 @@ enum What {
     Stock(usize),
     Bars(u32),
     Plates(usize),
-    Heats,
 }
 
 /// What binds in a plan, and what more would give.
@@ -63,6 +62,10 @@ fn binding(found: &Found) -> Vec<(What, BindsDoc)> {
     let finish = floor.finish_s(layout);
     let mut binding = Vec::new();
     let mut put = |what: What, name: String, there: u32, uses: Vec<Use>| {
+        // What nobody needs any more keeps nobody waiting.
+        if !(0..floor.bouts.len()).any(|bout| !started(floor, bout) && needs(floor, bout, what)) {
+            return;
+        }
         let spans_s = used_up(&uses, there, floor.now_s, finish);
         let total_s = spans_s.iter().map(|[from, to]| to - from).sum();
         if total_s > 0 {
@@ -93,8 +96,20 @@ fn binding(found: &Found) -> Vec<(What, BindsDoc)> {
         uses.extend(others.map(|taken| (taken.from_s, taken.to_s, taken.count)));
         put(What::Plates(plate), format!("{mass} plate"), *pairs, uses);
     }
-    put(What::Heats, "heats".into(), floor.max_heats, vec![(0, u32::MAX, layout.starts.len() as u32)]);
     binding
+}
+
+/// Whether a bout takes any of something.
+fn needs(floor: &Floor, bout: usize, what: What) -> bool {
+    let it = &floor.bouts[bout];
+    match what {
+        What::Coach => it.watch > 0,
+        What::Stock(row) => it.claims.iter().any(|claim| claim.0 as usize == row && claim.1 > 0),
+        What::Bars(kind) => it.bar.is_some_and(|(own, _)| own == kind),
+        What::Plates(plate) => it.bar.is_some_and(|(_, loading)| {
+            floor.loadings[loading as usize].iter().any(|own| *own as usize == plate)
+        }),
+    }
 }
 
 fn plate_uses(floor: &Floor, turns: &[classwright_planning::floor::BarUse], plate: u32) -> Vec<Use> {
@@ -142,34 +157,78 @@ fn relaxed(named: &NamedFloor, binding: &[(What, BindsDoc)]) -> Vec<(String, Nam
     let mut all: Vec<(String, NamedFloor)> = binding
         .iter()
         .filter_map(|(what, binds)| match *what {
-            What::Stock(row) => Some((format!("one more {}", binds.what), with(&|floor| floor.stock[row].count += 1))),
+            What::Stock(row) => Some((words::one_more(&binds.what), with(&|floor| floor.stock[row].count += 1))),
             What::Bars(kind) => Some((format!("one more {}", binds.what), with_more_bars(named, kind, 1))),
             What::Plates(plate) => {
                 Some((format!("one more pair of {}s", binds.what), with(&|floor| floor.plates[plate].1 += 1)))
             }
-            What::Coach | What::Heats => None,
+            What::Coach => None,
         })
         .collect();
     all.push(("one more heat".into(), with(&|floor| floor.max_heats += 1)));
     all.push(("one more in the coach's span".into(), with(&|floor| floor.coach_span += 1)));
-    let to_come = |bout: usize| !started(&named.floor, bout + 1);
-    let rests = |floor: &mut Floor| {
-        let before_others = 0..floor.bouts.len().saturating_sub(1);
-        for bout in before_others.filter(|bout| to_come(*bout)) {
-            let it = &mut floor.bouts[bout];
-            it.rest_least_s = it.rest_least_s.saturating_sub(LESS_REST_S);
-        }
-    };
-    let shorter = with(&rests);
+    let shorter = with(&|floor| shorter_rests(floor));
     if shorter.floor != named.floor {
         all.push(("two minutes less of every least rest".into(), shorter));
     }
     all
 }
 
+/// Takes two minutes off every least rest that is still to come. A rest of one length is the clock of the work, as in
+/// a set every so many minutes: that is no matter of less rest, and stays.
+fn shorter_rests(floor: &mut Floor) {
+    for bout in 0..floor.bouts.len().saturating_sub(1) {
+        let it = &floor.bouts[bout];
+        if !started(floor, bout + 1) && it.rest_most_s != Some(it.rest_least_s) {
+            let it = &mut floor.bouts[bout];
+            it.rest_least_s = it.rest_least_s.saturating_sub(LESS_REST_S);
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
+    use classwright_training::floor::{Bout, FloorAthlete, FloorStock};
+
     use super::*;
+
+    fn floor() -> Floor {
+        let bout = |stage, rest_least_s, rest_most_s| Bout {
+            athlete: 0,
+            stage,
+            duration_s: 30,
+            shortest_s: 30,
+            longest_s: 30,
+            rest_least_s,
+            rest_most_s,
+            watch: 1,
+            bar: None,
+            claims: vec![(1, 1)],
+        };
+        Floor {
+            stage_count: 3,
+            stock: ["chair", "mat"].map(|name| FloorStock { name: name.into(), count: 1 }).to_vec(),
+            athletes: vec![FloorAthlete { ready_s: 0, first_bout: 0, bout_count: 3 }],
+            bouts: vec![bout(0, 120, Some(120)), bout(1, 180, Some(240)), bout(2, 0, None)],
+            ..Floor::default()
+        }
+    }
+
+    #[test]
+    fn a_rest_of_one_length_is_not_made_a_rest_of_many() {
+        let mut shorter = floor();
+        shorter_rests(&mut shorter);
+        let rests: Vec<_> = shorter.bouts.iter().map(|bout| (bout.rest_least_s, bout.rest_most_s)).collect();
+        assert_eq!(rests, [(120, Some(120)), (60, Some(240)), (0, None)]);
+    }
+
+    #[test]
+    fn only_what_a_bout_claims_is_needed() {
+        let floor = floor();
+        let needed = |what| (0..floor.bouts.len()).any(|bout| needs(&floor, bout, what));
+        assert!(needed(What::Coach) && needed(What::Stock(1)));
+        assert!(!needed(What::Stock(0)) && !needed(What::Bars(0)) && !needed(What::Plates(0)));
+    }
 
     #[test]
     fn what_is_used_up_is_told_to_the_second() {

@@ -80,6 +80,16 @@ pub(crate) fn kit(name: &str) -> String {
     }
 }
 
+/// `one more rack`, and of what comes in twos or as places, one of those.
+pub(crate) fn one_more(kit: &str) -> String {
+    match kit.rsplit(' ').next().unwrap_or(kit) {
+        "rings" | "parallettes" => format!("one more pair of {kit}"),
+        "wall" => format!("one more place at the {kit}"),
+        last if last.ends_with('s') && !last.ends_with("ss") => format!("one more set of {kit}"),
+        _ => format!("one more {kit}"),
+    }
+}
+
 /// Words of a name in an order of their own, so that `Dumbbells 15kg` finds a 15 kg dumbbell.
 pub(crate) fn plain(name: &str) -> Vec<String> {
     let mut spaced = String::new();

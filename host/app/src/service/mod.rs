@@ -7,7 +7,28 @@
 //! Who may call what at all is the border's business (the route table of the web); what concerns an athlete's own
 //! things is asked of [`Who`] here.
 
+pub mod athletes;
+pub mod classes;
+pub mod accounts;
+pub mod auth;
+pub mod erase;
+pub mod exchange;
+pub mod attempt;
+pub mod cards;
+mod components;
+mod gyms;
+mod kit;
+mod movements;
+pub mod overrides;
+pub mod plans;
 mod pool;
+mod question;
+pub mod replay;
+mod reported;
+mod rows;
+pub mod sessions;
+pub mod shelf;
+mod standing;
 mod who;
 
 use std::path::PathBuf;
@@ -20,7 +41,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::AppError;
+use auth::{Gate, LoginRules};
+use cards::Cards;
+use components::Components;
 use pool::GuestPool;
+use question::Worlds;
 
 pub use who::{Role, Who};
 
@@ -35,6 +60,8 @@ pub struct ServiceOptions {
     pub waiting_line: u32,
     /// How long one waits for a place before being told to come back.
     pub longest_wait: Duration,
+    /// How logging in is held.
+    pub logins: LoginRules,
 }
 
 impl Default for ServiceOptions {
@@ -45,6 +72,7 @@ impl Default for ServiceOptions {
             guest_calls_at_once: 4,
             waiting_line: 64,
             longest_wait: Duration::from_secs(30),
+            logins: LoginRules::default(),
         }
     }
 }
@@ -78,6 +106,10 @@ struct Inner {
     db: Db,
     runtime: Runtime,
     pool: GuestPool,
+    gate: Gate,
+    components: Components,
+    worlds: Worlds,
+    cards: Cards,
 }
 
 impl Service {
@@ -89,7 +121,9 @@ impl Service {
             ..RuntimeOptions::default()
         })?;
         let pool = GuestPool::new(&options);
-        Ok(Service { inner: Arc::new(Inner { db, runtime, pool }) })
+        let gate = Gate::new(&db, options.logins.clone());
+        let cards = Cards::new(db.changes());
+        Ok(Service { inner: Arc::new(Inner { cards, db, components: Components::new(&runtime), runtime, pool, gate, worlds: question::worlds() }) })
     }
 
     /// The data.
@@ -97,9 +131,25 @@ impl Service {
         &self.inner.db
     }
 
+    fn gate(&self) -> &Gate {
+        &self.inner.gate
+    }
+
     /// Where policies are loaded.
     pub fn runtime(&self) -> &Runtime {
         &self.inner.runtime
+    }
+
+    fn components(&self) -> &Components {
+        &self.inner.components
+    }
+
+    fn cards(&self) -> &Cards {
+        &self.inner.cards
+    }
+
+    fn worlds(&self) -> &Worlds {
+        &self.inner.worlds
     }
 
     /// Does work that calls policies, or that is long, for a gym: on a thread of its own, once there is a place.

@@ -44,6 +44,30 @@ pub(super) fn cards(out: &mut String, doc: &PlanDoc) {
     }
 }
 
+/// One athlete's card by itself, with why it differs from what is written.
+pub(crate) fn card(card: &CardDoc) -> String {
+    let mut out = String::new();
+    line(&mut out, &format!("{}{}", card.name, if card.place == "home" { " (at home)" } else { "" }));
+    let mut part = 0;
+    for item in &card.items {
+        if item.part != part {
+            part = item.part;
+            line(&mut out, &format!("  Part {part}"));
+        }
+        let only_in = item.only_in.as_ref().map_or_else(String::new, |words| format!("{words}: "));
+        line(&mut out, &format!("    {:>2}. {only_in}{}", item.item, item_text(item)));
+        item.cues.iter().for_each(|cue| line(&mut out, &format!("        {cue}")));
+        if let Some(seconds) = item.rest_after_s {
+            line(&mut out, &format!("        rest {}", clock(seconds)));
+        }
+        for change in card.trace.iter().filter(|change| change.item == item.item && change.by != "host") {
+            line(&mut out, &format!("        * {} -> {}: {}", change.from, change.to, change.why));
+        }
+    }
+    card.needs_coach.iter().for_each(|why| line(&mut out, &format!("  needs the coach: {why}")));
+    out
+}
+
 fn item_text(item: &ItemDoc) -> String {
     let mut text = item.text.clone();
     if item.loads.is_empty() {

@@ -27,7 +27,11 @@ fn binds(out: &mut String, why: &WhyDoc) {
         let spans: Vec<String> =
             binds.spans_s.iter().take(4).map(|[from, to]| format!("{}-{}", clock(*from), clock(*to))).collect();
         let more = binds.spans_s.len().saturating_sub(spans.len());
-        let more = if more > 0 { format!(" and {more} times more") } else { String::new() };
+        let more = match more {
+            0 => String::new(),
+            1 => " and once more".to_owned(),
+            more => format!(" and {more} times more"),
+        };
         line(
             out,
             &format!(

@@ -17,7 +17,8 @@ pub(crate) fn solution(solved: &Solved) -> String {
     let pairs = if doc.plate_moves == 1 { "pair" } else { "pairs" };
     let mut figures = format!("{}, {} {pairs} of plates to move", counted(doc.heats.len(), "heat"), doc.plate_moves);
     if let Some(changed) = doc.changed {
-        figures.push_str(&format!(", {} otherwise than before", counted(changed as usize, "athlete")));
+        let who = if changed == 0 { "nobody".to_owned() } else { counted(changed as usize, "athlete") };
+        figures.push_str(&format!(", {who} otherwise than before"));
     }
     line(&mut out, &(figures + "."));
     heading(&mut out, "Heats");

@@ -4,11 +4,11 @@
 //! made with it.
 
 use serde_json::Value;
-use sha2::{Digest, Sha256};
 use sqlx::any::AnyRow;
 use sqlx::{AnyConnection, Row};
 
-use super::{DbError, Write};
+use super::kept::json;
+use super::{DbError, Write, digest as digest_of};
 
 /// What is known of a component, without its bytes.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,20 +25,18 @@ pub struct Component {
 
 /// Whether a gym has a component, and what is known of it.
 pub async fn find(conn: &mut AnyConnection, gym: &str, digest: &str) -> Result<Option<Component>, DbError> {
-    let row = sqlx::query(
-        "SELECT digest, about, installed_by, installed_at FROM components WHERE gym = $1 AND digest = $2",
-    )
-    .bind(gym)
-    .bind(digest)
-    .fetch_optional(conn)
-    .await?;
+    let row =
+        sqlx::query("SELECT digest, about, installed_by, installed_at FROM components WHERE gym = $1 AND digest = $2")
+            .bind(gym)
+            .bind(digest)
+            .fetch_optional(conn)
+            .await?;
     row.as_ref().map(component).transpose()
 }
 
 /// What is known of a component.
 pub async fn get(conn: &mut AnyConnection, gym: &str, digest: &str) -> Result<Component, DbError> {
-    let missing = || DbError::Missing { what: "component", id: digest.to_owned() };
-    find(conn, gym, digest).await?.ok_or_else(missing)
+    find(conn, gym, digest).await?.ok_or_else(|| DbError::missing("component", digest))
 }
 
 /// All components of a gym, the oldest first.
@@ -60,7 +58,7 @@ pub async fn bytes(conn: &mut AnyConnection, gym: &str, digest: &str) -> Result<
         .bind(digest)
         .fetch_optional(conn)
         .await?;
-    let row = row.ok_or_else(|| DbError::Missing { what: "component", id: digest.to_owned() })?;
+    let row = row.ok_or_else(|| DbError::missing("component", digest))?;
     let bytes: Vec<u8> = row.try_get(0)?;
     if digest_of(&bytes) == digest {
         return Ok(bytes);
@@ -108,15 +106,9 @@ pub async fn let_go(change: &mut Write, digest: &str) -> Result<bool, DbError> {
     Ok(done.rows_affected() > 0)
 }
 
-/// The digest under which bytes are kept.
-pub fn digest_of(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
 fn component(row: &AnyRow) -> Result<Component, DbError> {
     let digest: String = row.try_get(0)?;
     let about: String = row.try_get(1)?;
-    let about = serde_json::from_str(&about)
-        .map_err(|error| DbError::Damaged(format!("what is known of component {digest} is no JSON: {error}")))?;
+    let about = json("what is known of component", &digest, &about)?;
     Ok(Component { digest, about, installed_by: row.try_get(2)?, installed_at: row.try_get(3)? })
 }

@@ -59,7 +59,7 @@ impl Documents {
     ) -> Result<i64, DbError> {
         let Documents { table, key, what } = self;
         let gym = change.gym().to_owned();
-        let at = if front { "0" } else { "COALESCE(MAX(position), 0) + 1" };
+        let at = if front { "0 * COUNT(*)" } else { "COALESCE(MAX(position), 0) + 1" };
         let query = format!(
             "INSERT INTO {table} (gym, {key}, position, revision, body)
              SELECT $1, $2, {at}, 1, $3 FROM {table} WHERE gym = $1

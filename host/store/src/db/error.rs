@@ -1,5 +1,7 @@
 //! What can go wrong with the data.
 
+use std::path::Path;
+
 use super::Place;
 
 /// Why something could not be read or kept. Nothing was changed.
@@ -49,12 +51,36 @@ pub enum DbError {
         /// By what.
         why: String,
     },
+    /// A key of a call was used for another call.
+    #[error("the key `{key}` was used for another call: choose a new key for each call")]
+    OtherCall {
+        /// The key.
+        key: String,
+    },
+    /// The same call was made at the same time.
+    #[error("the call with the key `{key}` was made already")]
+    Repeated {
+        /// The key.
+        key: String,
+    },
+    /// Others keep the database busy for too long.
+    #[error("the database is busy: try again")]
+    Busy,
     /// What stands in the database is not what this host writes.
     #[error("the data is damaged: {0}")]
     Damaged(String),
     /// The database itself.
     #[error("the database: {0}")]
-    Sql(#[from] sqlx::Error),
+    Sql(#[source] sqlx::Error),
+}
+
+impl From<sqlx::Error> for DbError {
+    fn from(error: sqlx::Error) -> DbError {
+        match error {
+            sqlx::Error::PoolTimedOut => DbError::Busy,
+            other => DbError::Sql(other),
+        }
+    }
 }
 
 impl DbError {
@@ -76,8 +102,16 @@ impl DbError {
         }
     }
 
-    pub(crate) fn opening(place: &Place, error: sqlx::Error) -> DbError {
+    pub(crate) fn opening(place: &Place, error: impl std::fmt::Display) -> DbError {
         DbError::Open { place: place.shown(), problem: format!("cannot be opened: {error}") }
+    }
+
+    pub(crate) fn reading(path: &Path, error: impl std::fmt::Display) -> DbError {
+        DbError::Open { place: path.display().to_string(), problem: format!("cannot be read: {error}") }
+    }
+
+    pub(crate) fn writing(path: &Path, error: impl std::fmt::Display) -> DbError {
+        DbError::Open { place: path.display().to_string(), problem: format!("cannot be written: {error}") }
     }
 
     pub(crate) fn migrating(place: &Place, error: &sqlx::migrate::MigrateError) -> DbError {

@@ -60,7 +60,7 @@ pub(crate) fn small(number: i64) -> Result<u32, DbError> {
 }
 
 /// Up to three of the ids that a statement finds with the gym and an id, and how many more, in words.
-pub(crate) async fn users(
+pub(crate) async fn found_in(
     conn: &mut AnyConnection,
     statement: &'static str,
     gym: &str,

@@ -3,6 +3,7 @@
 use sqlx::AnyConnection;
 
 use super::documents::Documents;
+use super::kept::{found_in, hold};
 use super::{DbError, Kept, Write};
 use crate::record::{HomeRecord, KitRecord};
 
@@ -11,13 +12,16 @@ pub const FLOOR: &str = "floor";
 
 const KITS: Documents = Documents { table: "kits", key: "place", what: "place with kit" };
 
-/// The kit of a place.
+/// The kit of a place. A floor that nobody has put anything on is empty, at revision 0.
 pub async fn get(conn: &mut AnyConnection, gym: &str, place: &str) -> Result<Kept<KitRecord>, DbError> {
-    let missing = || DbError::Missing { what: KITS.what, id: place.to_owned() };
-    KITS.find(conn, gym, place).await?.ok_or_else(missing)
+    match KITS.find(conn, gym, place).await? {
+        Some(kept) => Ok(kept),
+        None if place == FLOOR => Ok(Kept { revision: 0, place: String::new(), value: KitRecord::default() }),
+        None => Err(DbError::Missing { what: KITS.what, id: place.to_owned() }),
+    }
 }
 
-/// Places with their kit after a place in the list: the floor first, then the homes in the gym's order.
+/// Places with their kit after a place in the list: the floor first, once it has any, then the homes in the gym's order.
 pub async fn list(
     conn: &mut AnyConnection,
     gym: &str,
@@ -48,6 +52,11 @@ pub async fn insert(change: &mut Write, place: &str, kit: &KitRecord) -> Result<
 
 /// Changes the kit of a place, and gives back its new revision.
 pub async fn put(change: &mut Write, place: &str, kit: &KitRecord, expected: Option<i64>) -> Result<i64, DbError> {
+    let gym = change.gym().to_owned();
+    if place == FLOOR && get(change.conn(), &gym, place).await?.revision == 0 {
+        hold(KITS.what, place, expected, 0)?;
+        return insert(change, place, kit).await;
+    }
     KITS.put(change, place, kit, expected).await
 }
 
@@ -59,14 +68,16 @@ pub async fn remove(change: &mut Write, place: &str, expected: Option<i64>) -> R
     if place == FLOOR {
         return Err(needed("every gym has a floor; put kit into it that has nothing in it".into()));
     }
-    let there = super::kept::users(
+    let there = found_in(
         change.conn(),
         "SELECT athlete FROM athletes WHERE gym = $1 AND place = $2 AND erased_at IS NULL ORDER BY position, athlete",
         &gym,
         place,
     );
     if let Some(athletes) = there.await? {
-        return Err(needed(format!("{athletes} trains there; give whoever does another place first")));
+        return Err(needed(format!(
+            "{athletes} would have no place to train; give whoever trains there another place first"
+        )));
     }
     KITS.remove(change, place, expected).await
 }

@@ -88,10 +88,6 @@ pub async fn end(w: &mut Write, digest: &str) -> Result<(), DbError> {
 /// Ends all logins of a user.
 pub async fn end_all(w: &mut Write, user: &str) -> Result<(), DbError> {
     let gym = w.gym().to_owned();
-    sqlx::query(r#"DELETE FROM logins WHERE gym = $1 AND "user" = $2"#)
-        .bind(gym)
-        .bind(user)
-        .execute(w.conn())
-        .await?;
+    sqlx::query(r#"DELETE FROM logins WHERE gym = $1 AND "user" = $2"#).bind(gym).bind(user).execute(w.conn()).await?;
     Ok(())
 }

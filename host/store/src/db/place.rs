@@ -1,5 +1,7 @@
 //! Where the data is kept.
 
+use std::fs::OpenOptions;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// A file, or the URL of a server.
@@ -40,8 +42,21 @@ impl Place {
 
     pub(crate) fn url(&self) -> String {
         match self {
-            Place::File(path) => format!("sqlite://{}?mode=rwc", escaped(path)),
+            Place::File(path) => file_url(path, "rw"),
             Place::Server(url) => url.clone(),
+        }
+    }
+
+    /// Makes a file that is not there. What SQLite puts beside it is for the same eyes.
+    pub(crate) fn make_file(&self) -> std::io::Result<()> {
+        let Place::File(path) = self else { return Ok(()) };
+        let mut options = OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        match options.open(path) {
+            Err(error) if error.kind() != ErrorKind::AlreadyExists => Err(error),
+            _ => Ok(()),
         }
     }
 
@@ -55,6 +70,11 @@ impl Place {
             },
         }
     }
+}
+
+/// A file as sqlx wants it: to be read (`ro`) or also written (`rw`).
+pub(crate) fn file_url(path: &Path, mode: &str) -> String {
+    format!("sqlite://{}?mode={mode}", escaped(path))
 }
 
 /// A path in a URL.
@@ -79,6 +99,8 @@ impl Backend {
                 "PRAGMA journal_mode = WAL",
                 "PRAGMA synchronous = FULL",
                 "PRAGMA foreign_keys = ON",
+                // Whoever is erased is gone from the file, too.
+                "PRAGMA secure_delete = ON",
             ],
             Backend::Postgres => &[],
         }
@@ -88,6 +110,22 @@ impl Backend {
         match self {
             Backend::Sqlite => 8,
             Backend::Postgres => 16,
+        }
+    }
+
+    /// How many changes are made at once; of one gym it is one anyway.
+    pub(crate) fn writers(self) -> usize {
+        match self {
+            Backend::Sqlite => 1,
+            Backend::Postgres => 8,
+        }
+    }
+
+    /// How a look at one moment begins.
+    pub(crate) fn begin_to_read(self) -> &'static str {
+        match self {
+            Backend::Sqlite => "BEGIN",
+            Backend::Postgres => "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY",
         }
     }
 

@@ -6,8 +6,9 @@
 
 use serde_json::Value;
 use sqlx::any::AnyRow;
-use sqlx::{AnyConnection, Row};
+use sqlx::{AnyConnection, AssertSqlSafe, Row};
 
+use super::kept::{hold, json};
 use super::{DbError, Write};
 
 /// A policy on the shelf.
@@ -52,21 +53,20 @@ const COLUMNS: &str = "policy, revision, digest, enabled, settings, limits, faul
 /// The whole shelf, in order.
 pub async fn whole(conn: &mut AnyConnection, gym: &str) -> Result<Vec<Entry>, DbError> {
     let query = format!("SELECT {COLUMNS} FROM shelf WHERE gym = $1 ORDER BY position, policy");
-    let rows = sqlx::query(sqlx::AssertSqlSafe(query)).bind(gym).fetch_all(conn).await?;
+    let rows = sqlx::query(AssertSqlSafe(query)).bind(gym).fetch_all(conn).await?;
     rows.iter().map(entry).collect()
 }
 
 /// One policy, if it is on the shelf.
 pub async fn find(conn: &mut AnyConnection, gym: &str, policy: &str) -> Result<Option<Entry>, DbError> {
     let query = format!("SELECT {COLUMNS} FROM shelf WHERE gym = $1 AND policy = $2");
-    let row = sqlx::query(sqlx::AssertSqlSafe(query)).bind(gym).bind(policy).fetch_optional(conn).await?;
+    let row = sqlx::query(AssertSqlSafe(query)).bind(gym).bind(policy).fetch_optional(conn).await?;
     row.as_ref().map(entry).transpose()
 }
 
 /// One policy.
 pub async fn get(conn: &mut AnyConnection, gym: &str, policy: &str) -> Result<Entry, DbError> {
-    let missing = || DbError::Missing { what: "policy", id: policy.to_owned() };
-    find(conn, gym, policy).await?.ok_or_else(missing)
+    find(conn, gym, policy).await?.ok_or_else(|| DbError::missing("policy", policy))
 }
 
 /// What a policy stood with before, the first first.
@@ -84,7 +84,7 @@ pub async fn before(conn: &mut AnyConnection, gym: &str, policy: &str) -> Result
 pub async fn put(change: &mut Write, new: &Entry) -> Result<(), DbError> {
     let gym = change.gym().to_owned();
     if find(change.conn(), &gym, &new.policy).await?.is_some() {
-        return Err(DbError::Exists { what: "policy", id: new.policy.clone() });
+        return Err(DbError::exists("policy", &new.policy));
     }
     sqlx::query(
         "INSERT INTO shelf (gym, policy, revision, position, digest, enabled, settings, limits, faults)
@@ -124,7 +124,7 @@ pub async fn go_back(change: &mut Write, policy: &str, expected: Option<i64>) ->
     let mut entry = expected_entry(change, policy, expected).await?;
     let mut stood = before(change.conn(), &gym, policy).await?;
     let Some(Before { digest, settings }) = stood.pop() else {
-        return Err(DbError::Missing { what: "earlier component of policy", id: policy.to_owned() });
+        return Err(DbError::missing("earlier component of policy", policy));
     };
     sqlx::query(
         "DELETE FROM shelf_before WHERE gym = $1 AND policy = $2
@@ -183,12 +183,8 @@ pub async fn remove(change: &mut Write, policy: &str, expected: Option<i64>) -> 
 async fn expected_entry(change: &mut Write, policy: &str, expected: Option<i64>) -> Result<Entry, DbError> {
     let gym = change.gym().to_owned();
     let entry = get(change.conn(), &gym, policy).await?;
-    match expected {
-        Some(expected) if expected != entry.revision => {
-            Err(DbError::Stale { what: "policy", id: policy.to_owned(), now: entry.revision })
-        }
-        _ => Ok(entry),
-    }
+    hold("policy", policy, expected, entry.revision)?;
+    Ok(entry)
 }
 
 async fn push_before(change: &mut Write, stood: &Entry) -> Result<(), DbError> {
@@ -230,21 +226,16 @@ async fn write(change: &mut Write, mut entry: Entry) -> Result<Entry, DbError> {
 
 fn entry(row: &AnyRow) -> Result<Entry, DbError> {
     let policy: String = row.try_get(0)?;
-    let json = |what: &str, text: String| {
-        serde_json::from_str(&text)
-            .map_err(|error| DbError::Damaged(format!("{what} of policy {policy} is no JSON: {error}")))
-    };
-    let limits = json("limits", row.try_get(5)?)?;
+    let limits: String = row.try_get(5)?;
     let set_aside: Option<String> = row.try_get(7)?;
-    let set_aside = set_aside.map(|text| json("set_aside", text)).transpose()?;
     Ok(Entry {
         revision: row.try_get(1)?,
         digest: row.try_get(2)?,
         enabled: row.try_get::<i64, _>(3)? != 0,
         settings: row.try_get(4)?,
-        limits,
+        limits: json("limits of policy", &policy, &limits)?,
         faults: row.try_get(6)?,
-        set_aside,
+        set_aside: set_aside.map(|text| json("fault of policy", &policy, &text)).transpose()?,
         policy,
     })
 }

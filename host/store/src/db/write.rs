@@ -4,8 +4,9 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use serde_json::Value;
 use sqlx::{Any, AnyConnection, Transaction};
+use tokio::sync::OwnedSemaphorePermit;
 
-use super::{Backend, Db, DbError, events, ledger};
+use super::{Db, DbError, answers, events, ledger};
 
 /// A change that has begun. Dropped without [`Write::commit`], it has not happened.
 pub struct Write {
@@ -14,11 +15,22 @@ pub struct Write {
     gym: String,
     who: String,
     at: i64,
+    /// What the newest note is about.
+    about: String,
+    /// The place among those who write at once.
+    _turn: OwnedSemaphorePermit,
 }
 
 impl Write {
-    pub(crate) fn new(transaction: Transaction<'static, Any>, db: &Db, gym: &str, who: &str) -> Write {
-        Write { transaction, db: db.clone(), gym: gym.to_owned(), who: who.to_owned(), at: now_ms() }
+    pub(crate) fn new(
+        transaction: Transaction<'static, Any>,
+        turn: OwnedSemaphorePermit,
+        db: &Db,
+        gym: &str,
+        who: &str,
+    ) -> Write {
+        let (gym, who, about) = (gym.to_owned(), who.to_owned(), String::new());
+        Write { transaction, db: db.clone(), gym, who, at: now_ms(), about, _turn: turn }
     }
 
     /// The connection in which the change is made; what it reads shows the change.
@@ -44,6 +56,7 @@ impl Write {
     /// Writes into the ledger what was done to what. The detail never holds a limitation.
     pub async fn note(&mut self, what: &str, about: &str, detail: Value) -> Result<(), DbError> {
         let (gym, who, at) = (self.gym.clone(), self.who.clone(), self.at);
+        self.about = about.to_owned();
         ledger::append(self.conn(), &gym, ledger::New { at, who: &who, what, about, detail: &detail }).await
     }
 
@@ -60,16 +73,21 @@ impl Write {
         Ok(())
     }
 
-    /// Makes it so.
+    /// Makes it so. Where a call with a key is served, the key is claimed with it (see [`answers`]).
     pub async fn commit(mut self) -> Result<(), DbError> {
+        answers::claim(&mut self.transaction, &self.gym, self.at, &self.about).await?;
         if let Some(notify) = self.db.backend().notify() {
             sqlx::query(notify).bind(&self.gym).execute(&mut *self.transaction).await?;
         }
         self.transaction.commit().await?;
-        if self.db.backend() == Backend::Sqlite {
-            self.db.changed();
-        }
+        answers::claimed(&self.gym);
+        self.db.changed();
         Ok(())
+    }
+
+    /// Makes it so, and tells nobody: what changed is nothing that is watched.
+    pub(crate) async fn commit_quietly(self) -> Result<(), DbError> {
+        Ok(self.transaction.commit().await?)
     }
 }
 

@@ -21,7 +21,7 @@ pub(crate) fn rows<'t, T>(
     optional: &[&str],
     mut read: impl FnMut(&Row<'_>) -> Option<T>,
 ) -> Vec<T> {
-    let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(file.text.as_bytes());
+    let mut reader = reader(&file.text);
     let columns: Vec<String> = match reader.headers() {
         Ok(headers) => headers.iter().map(str::to_owned).collect(),
         Err(error) => {
@@ -55,6 +55,16 @@ pub(crate) fn rows<'t, T>(
         found.extend(read(&Row { file, report, columns: &columns, record, line }));
     }
     found
+}
+
+/// The columns that a text has; none where its header cannot be read.
+pub(crate) fn columns(text: &str) -> Vec<String> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    reader(text).headers().map(|header| header.iter().map(str::to_owned).collect()).unwrap_or_default()
+}
+
+fn reader(text: &str) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes())
 }
 
 fn header_is_good(file: &Text, report: &Report, columns: &[String], known: &[&str], optional: &[&str]) -> bool {

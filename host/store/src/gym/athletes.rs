@@ -2,13 +2,20 @@
 
 use classwright_training::{Athlete, BarType, Limitation, Place, Region, Severity, Side};
 
+use super::dated::{History, Span};
 use crate::error::Report;
 use crate::file::Text;
 use crate::file::csv::{Row, rows, text, whole};
-use crate::file::quantity::{mass, percent};
+use crate::file::quantity::{date, mass, percent};
 
-const ROSTER: [&str; 11] =
+/// The columns of `roster.csv`; those from the sixth on may be missing.
+pub(crate) const ROSTER: [&str; 11] =
     ["id", "name", "column", "skill", "place", "bar", "training-share", "return-week", "age", "mass", "tags"];
+
+/// The columns of `limitations.csv`.
+pub(crate) const LIMITATIONS: [&str; 6] = ["athlete", "region", "side", "severity", "since", "until"];
+/// Those that may be missing.
+pub(crate) const LIMITATIONS_OPTIONAL: [&str; 3] = ["side", "since", "until"];
 
 /// The roster. Where the bar types are not known because of another fault, names of bars are not looked up.
 pub(super) fn read(file: &Text, homes: &[String], bar_types: Option<&[BarType]>, report: &Report) -> Vec<Athlete> {
@@ -67,17 +74,21 @@ fn one(row: &Row<'_>, homes: &[String], bar_types: Option<&[BarType]>) -> Option
     })
 }
 
-/// Adds the limitations to the athletes who report them.
-pub(super) fn read_limitations(file: &Text, athletes: &mut [Athlete], report: &Report) {
-    let found = rows(file, report, &["athlete", "region", "side", "severity"], &["side"], |row| {
+/// Adds the limitations to those of the athletes who report them.
+pub(super) fn read_limitations(file: &Text, athletes: &[Athlete], history: &mut History, report: &Report) {
+    let found = rows(file, report, &LIMITATIONS, &LIMITATIONS_OPTIONAL, |row| {
         let athlete = row.need("athlete", |id| position(id, athletes));
         let region = row.need("region", region);
         let side = row.maybe("side", side).unwrap_or(Side::Both);
         let severity = row.need("severity", severity);
-        Some((athlete?, Limitation { region: region?, side, severity: severity? }))
+        let span = Span { since: row.maybe("since", date), until: row.maybe("until", date) };
+        if span.since.zip(span.until).is_some_and(|(since, until)| until < since) {
+            row.wrong("until", "is before since; write the last day on which it holds, or nothing");
+        }
+        Some((athlete?, span, Limitation { region: region?, side, severity: severity? }))
     });
-    for (at, limitation) in found {
-        athletes[at].limitations.push(limitation);
+    for (at, span, limitation) in found {
+        history.add_limitation(at, span, limitation);
     }
 }
 

@@ -1,13 +1,20 @@
-//! `bests.csv`: one-repetition maxima, lifted or estimated from a set of a few repetitions.
+//! `bests.csv`: one-repetition maxima, lifted or estimated from a set of a few repetitions, and since when.
+
+use std::collections::BTreeSet;
 
 use classwright_training::formulas::bests::{ADVISED_REPS, Equation};
+use classwright_training::session::Date;
 use classwright_training::{Athlete, Best, Mass, MovementIx, MovementLibrary};
 
 use super::athletes::position;
+use super::dated::History;
 use crate::error::Report;
 use crate::file::Text;
 use crate::file::csv::rows;
-use crate::file::quantity::mass;
+use crate::file::quantity::{date, mass};
+
+/// The columns of `bests.csv`; the last may be missing.
+pub(crate) const BESTS: [&str; 5] = ["athlete", "movement", "load", "how", "since"];
 
 /// How the maximum was found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -16,19 +23,27 @@ enum How {
     Estimated(u32, Equation),
 }
 
-/// Adds the bests to the athletes who have them.
-pub(super) fn read(file: &Text, library: &MovementLibrary, athletes: &mut [Athlete], report: &Report) {
-    let mut seen: Vec<(usize, MovementIx)> = Vec::new();
-    let found = rows(file, report, &["athlete", "movement", "load", "how"], &[], |row| {
+/// Adds the bests to those of the athletes who have them.
+pub(super) fn read(
+    file: &Text,
+    library: &MovementLibrary,
+    athletes: &[Athlete],
+    history: &mut History,
+    report: &Report,
+) {
+    let mut seen: BTreeSet<(usize, MovementIx, Option<Date>)> = BTreeSet::new();
+    let found = rows(file, report, &BESTS, &BESTS[4..], |row| {
         let athlete = row.need("athlete", |id| position(id, athletes));
         let movement = row.need("movement", |name| movement_named(name, library));
         let load = row.need("load", mass);
         let how = row.need("how", how);
+        let since = row.maybe("since", date);
         let (athlete, movement) = (athlete?, movement?);
-        if seen.contains(&(athlete, movement)) {
-            row.wrong("movement", "this athlete has a best for it already; keep the one that counts");
+        if !seen.insert((athlete, movement, since)) {
+            let of_that_day = if since.is_some() { " of that day" } else { "" };
+            let problem = format!("this athlete has a best for it{of_that_day} already; keep the one that counts");
+            row.wrong("movement", problem);
         }
-        seen.push((athlete, movement));
         let (load, tested) = match how? {
             How::Tested => (load?, true),
             How::Estimated(reps, equation) => match equation.best(load?.kg(), reps) {
@@ -39,10 +54,10 @@ pub(super) fn read(file: &Text, library: &MovementLibrary, athletes: &mut [Athle
                 }
             },
         };
-        Some((athlete, Best { movement, load, tested }))
+        Some((athlete, since, Best { movement, load, tested }))
     });
-    for (at, best) in found {
-        athletes[at].bests.push(best);
+    for (at, since, best) in found {
+        history.add_best(at, since, best);
     }
 }
 

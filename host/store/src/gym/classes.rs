@@ -1,6 +1,6 @@
 //! `classes/*.toml`: one class each, with its session, who comes and what is out of service that day.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use classwright_training::floor::FloorRules;
 use classwright_training::session::Date;
@@ -8,9 +8,9 @@ use classwright_training::{Athlete, AthleteIx, Kit, Mass, MovementLibrary};
 
 use super::{athletes, company, kit, rules};
 use crate::error::Report;
-use crate::file::Text;
 use crate::file::quantity::{date, mass, time_of_day};
 use crate::file::toml::{Table, list, parsed, small, text, when};
+use crate::file::{Source, Text};
 
 /// A class as its file says.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,7 +41,7 @@ pub struct ClassSheet {
 
 /// What a class refers to.
 pub(super) struct Surroundings<'a> {
-    pub(super) folder: &'a Path,
+    pub(super) source: Source<'a>,
     pub(super) library: &'a MovementLibrary,
     pub(super) athletes: &'a [Athlete],
     pub(super) floor_kit: &'a Kit,
@@ -54,7 +54,7 @@ pub(super) fn read(file: &Text, around: &Surroundings<'_>, report: &Report) -> O
     let date = whole.need("date", when(date));
     let start_minute = whole.need("time", when(time_of_day));
     let zone = whole.need("zone", parsed(zone));
-    let session = whole.need("session", text).map(|session| around.folder.join(session));
+    let session = whole.need("session", text).map(|session| around.source.path(&session));
     let coach = whole.need("coach", text);
     let present = present(&mut whole, around.athletes);
     let company = company::read(&mut whole, around.athletes, &present);
@@ -64,7 +64,7 @@ pub(super) fn read(file: &Text, around: &Surroundings<'_>, report: &Report) -> O
         take_out(out, &mut floor_kit, around.library);
     }
     whole.finish();
-    if session.as_ref().is_some_and(|session| !session.is_file()) {
+    if session.as_ref().is_some_and(|session| !around.source.has(session)) {
         session_spot.wrong("there is no such file; write its path from the gym folder, such as sessions/monday.md");
     }
     let id = file.path.file_stem()?.to_string_lossy().into_owned();

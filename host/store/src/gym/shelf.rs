@@ -2,14 +2,13 @@
 //!
 //! Whether a component is there and whether the settings suit it is found out when it is loaded, not here.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use serde_json::{Map, Number, Value as Json};
-use toml::de::DeValue;
+use serde_json::Value as Json;
 
 use crate::error::Report;
-use crate::file::Text;
-use crate::file::toml::{Table, Value, text, whole, yes_or_no};
+use crate::file::toml::{Table, Value, json, text, whole, yes_or_no};
+use crate::file::{Source, Text};
 
 /// A policy on the shelf.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,17 +36,17 @@ pub struct ShelfLimits {
     pub answer_mib: Option<u64>,
 }
 
-pub(super) fn read(file: &Text, folder: &Path, report: &Report) -> Vec<ShelfEntry> {
+pub(super) fn read(file: &Text, source: Source<'_>, report: &Report) -> Vec<ShelfEntry> {
     let Some(mut whole_file) = Table::parse(file, report) else {
         return Vec::new();
     };
     let rows = whole_file.tables("policy").into_iter();
-    let shelf = rows.filter_map(|row| one(row, folder)).collect();
+    let shelf = rows.filter_map(|row| one(row, source)).collect();
     whole_file.finish();
     shelf
 }
 
-fn one(mut row: Table<'_>, folder: &Path) -> Option<ShelfEntry> {
+fn one(mut row: Table<'_>, source: Source<'_>) -> Option<ShelfEntry> {
     let file_spot = row.spot("file");
     let file = row.need("file", text);
     if file.as_ref().is_some_and(|file| !file.ends_with(".wasm")) {
@@ -57,7 +56,7 @@ fn one(mut row: Table<'_>, folder: &Path) -> Option<ShelfEntry> {
     let settings = row.maybe("settings", settings).unwrap_or_else(|| "{}".into());
     let limits = row.table("limits").map(limits).unwrap_or_default();
     row.finish();
-    Some(ShelfEntry { file: folder.join(file?), enabled, settings, limits })
+    Some(ShelfEntry { file: source.path(&file?), enabled, settings, limits })
 }
 
 fn limits(mut table: Table<'_>) -> ShelfLimits {
@@ -72,34 +71,13 @@ fn limits(mut table: Table<'_>) -> ShelfLimits {
 }
 
 fn settings(value: &Value<'_>) -> Result<String, String> {
-    match json(value)? {
+    // What TOML cannot say (null, a number of more than 64 bits) is written as a text of JSON.
+    let read = match json(value)? {
+        Json::String(text) => serde_json::from_str(&text).unwrap_or(Json::String(text)),
+        other => other,
+    };
+    match read {
         object @ Json::Object(_) => Ok(object.to_string()),
         _ => Err("is no table; write [policy.settings] with a key for each setting".into()),
     }
-}
-
-/// A value as JSON; dates and times become texts.
-fn json(value: &Value<'_>) -> Result<Json, String> {
-    Ok(match value {
-        DeValue::String(text) => Json::String(text.to_string()),
-        DeValue::Integer(number) => {
-            let read = i64::from_str_radix(number.as_str(), number.radix());
-            read.map(Json::from).map_err(|_| format!("holds {number}, too large a number; at most 64 bits"))?
-        }
-        DeValue::Float(number) => {
-            let read = number.as_str().parse().ok().and_then(Number::from_f64);
-            read.map(Json::Number).ok_or_else(|| format!("holds {number}, which JSON cannot say; write a number"))?
-        }
-        DeValue::Boolean(yes) => Json::Bool(*yes),
-        DeValue::Datetime(when) => Json::String(when.to_string()),
-        DeValue::Array(values) => {
-            Json::Array(values.iter().map(|value| json(value.get_ref())).collect::<Result<_, String>>()?)
-        }
-        DeValue::Table(table) => {
-            let row = |(key, value): (&toml::Spanned<_>, &toml::Spanned<Value<'_>>)| {
-                Ok((std::borrow::Cow::to_string(key.get_ref()), json(value.get_ref())?))
-            };
-            Json::Object(table.iter().map(row).collect::<Result<Map<_, _>, String>>()?)
-        }
-    })
 }

@@ -17,7 +17,7 @@ use classwright_training::MovementLibrary;
 use classwright_training::library::{KitKind, LibraryError, MovementEntry};
 
 use crate::error::{FileError, Report};
-use crate::file::{Text, files_with_ending};
+use crate::file::{Source, Text};
 use movement::Found;
 
 pub use built_in::PATTERNS;
@@ -86,9 +86,9 @@ fn read_share(files: &[Text]) -> Result<Vec<MovementEntry>, Vec<FileError>> {
 }
 
 /// The built-in library with what a gym adds or changes.
-pub(crate) fn of_gym(folder: &Path, report: &Report) -> Option<MovementLibrary> {
-    let kinds_file = Text::read_if_there(folder.join("kit-kinds.toml"), report).flatten();
-    let paths = files_with_ending(&folder.join("movements"), "toml", report);
+pub(crate) fn of_gym(source: Source<'_>, report: &Report) -> Option<MovementLibrary> {
+    let kinds_file = source.may(source.path("kit-kinds.toml"), report).flatten();
+    let paths = source.with_ending("movements", "toml", report);
     if kinds_file.is_none() && paths.is_empty() {
         return Some(library());
     }
@@ -96,7 +96,7 @@ pub(crate) fn of_gym(folder: &Path, report: &Report) -> Option<MovementLibrary> 
     if let Some(file) = &kinds_file {
         kinds = kit_kinds::read(file, kinds, report);
     }
-    let files: Vec<Text> = paths.into_iter().filter_map(|path| Text::read(path, report)).collect();
+    let files: Vec<Text> = paths.into_iter().filter_map(|path| source.must(path, report)).collect();
     let own: Vec<Found<'_>> = files.iter().flat_map(|file| movement::read(file, report)).collect();
     entries.retain(|theirs| own.iter().all(|ours| ours.id() != theirs.movement.id));
     entries.extend(own.iter().map(|found| found.entry.clone()));

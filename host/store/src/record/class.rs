@@ -34,10 +34,10 @@ pub struct ClassRecord {
     #[serde(default, skip_serializing_if = "Option::is_none", deserialize_with = "written::maybe_texts")]
     pub absent: Option<Vec<String>>,
     /// Pairs who are in one heat.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "written::pairs")]
     pub together: Vec<[String; 2]>,
     /// Pairs who are not.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "written::pairs")]
     pub apart: Vec<[String; 2]>,
     /// What is different in how the floor is run.
     #[serde(default, skip_serializing_if = "Option::is_none")]

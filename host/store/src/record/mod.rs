@@ -22,6 +22,6 @@ pub use movement::{KitKindRecord, MovementRecord, SecondsRecord};
 pub use shelf::{LimitsRecord, ShelfRecord};
 
 /// Leaves a key out where its value says nothing.
-fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+pub(crate) fn is_default<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }

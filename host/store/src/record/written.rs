@@ -24,6 +24,11 @@ pub(super) fn maybe_texts<'de, D: Deserializer<'de>>(from: D) -> Result<Option<V
     Ok(Option::<Vec<String>>::deserialize(from)?.map(|texts| texts.into_iter().map(trimmed).collect()))
 }
 
+/// Pairs of texts.
+pub(super) fn pairs<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<[String; 2]>, D::Error> {
+    Ok(Vec::<[String; 2]>::deserialize(from)?.into_iter().map(|pair| pair.map(trimmed)).collect())
+}
+
 /// Tags: a roster separates them by semicolons.
 pub(super) fn tags<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
     let tags = texts(from)?;

@@ -1,6 +1,15 @@
 //! The gym's data on both databases: every test here runs on a SQLite file and on a PostgreSQL server.
 
 #[path = "../support/postgres.rs"]
-mod postgres;
+pub mod postgres;
 
+mod accounts;
+mod answers;
+mod changes;
+mod classes;
+mod erase;
 mod hall;
+mod ledger;
+mod people;
+mod written;
+mod shelf;

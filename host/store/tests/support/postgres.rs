@@ -67,7 +67,7 @@ impl Server {
         let used = File::options().create(true).append(true).open(&users).expect("a lock file");
         used.lock_shared().expect("a lock");
         let folder = root.join("run");
-        let port = running(&folder).or_else(|| (0..3).find_map(|_| start(&root, &folder, &users, me == 0)));
+        let port = running(&folder).or_else(|| (0..3).find_map(|_| start(&folder, &users, me == 0)));
         let port = port.unwrap_or_else(|| {
             let log = fs::read_to_string(folder.join("log")).unwrap_or_default();
             panic!("PostgreSQL does not start: {log}")
@@ -81,11 +81,11 @@ fn running(folder: &Path) -> Option<u16> {
     TcpStream::connect(("127.0.0.1", port)).ok().map(|_| port)
 }
 
-fn start(root: &Path, folder: &Path, users: &Path, as_root: bool) -> Option<u16> {
+fn start(folder: &Path, users: &Path, as_root: bool) -> Option<u16> {
     let _ = fs::remove_dir_all(folder);
     fs::create_dir_all(folder).expect("a folder");
     let port = TcpListener::bind("127.0.0.1:0").and_then(|free| free.local_addr()).expect("a free port").port();
-    let script = root.join("guard.sh");
+    let script = folder.join("guard.sh");
     fs::write(&script, GUARD).expect("a file");
     let mut command = if as_root {
         let (user, group) = nobody();

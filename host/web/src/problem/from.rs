@@ -88,13 +88,13 @@ impl From<DbError> for Problem {
             DbError::Exists { what, id } => named(Kind::Exists.with(words), what, id),
             DbError::Needed { what, id, .. } => named(Kind::Needed.with(words), what, id),
             DbError::Stale { what, id, now } => named(Kind::Stale.with(words), what, id).member("revision", now),
+            DbError::OtherCall { .. } => Kind::KeyUsed.with(words),
+            DbError::Repeated { .. } => Kind::SameCall.with(words),
+            DbError::Busy => Kind::NoData.with(words).retry_after(1),
             DbError::Damaged(_) => Kind::Damaged.with("the data is damaged: restore a backup").log(words),
             DbError::Open { .. } | DbError::Sql(_) => {
                 Kind::NoData.with("the database did not answer as it should: try again").retry_after(1).log(words)
             }
-            // Kinds that only a command meets (a backup, a folder) say themselves what to do.
-            #[expect(unreachable_patterns, reason = "every kind there is today stands above")]
-            _ => Kind::Input.with(words),
         }
     }
 }

@@ -14,6 +14,15 @@ const LATEST_S: u32 = 1_000_000;
 /// Nothing is counted beyond this.
 const MOST: u32 = 100_000;
 
+/// No list of a plan is longer: a class of hundreds with many sets each has a tenth of that.
+const LONGEST: usize = 50_000;
+
+/// Most people, and most of what other classes hold by name and time.
+const MOST_PEOPLE: usize = 5_000;
+
+/// No search is longer: what a gym may set.
+const MOST_EFFORT: u64 = 1_000_000_000;
+
 /// No sleeve takes more plates.
 const MOST_PLATES: usize = 100;
 
@@ -48,6 +57,7 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     pub(super) fn new(doc: &'a AskedDoc) -> Result<Self, PlaceError> {
+        lengths(doc)?;
         let mut plates: Vec<(Mass, u32)> = Vec::new();
         for (at, row) in doc.plates.iter().enumerate() {
             let place = format!("asked.plates[{at}].plate_kg");
@@ -72,7 +82,8 @@ impl<'a> Reader<'a> {
         let bars_by_name = positions("asked.bars", "bar", doc.bars.iter().map(|row| row.bar.as_str()))?;
         let later = doc.needed_later.iter().enumerate().map(|(at, row)| {
             let bar = found(&bars_by_name, &format!("asked.needed_later[{at}].bar"), &row.bar)?;
-            Ok(NeededLater { bar, from_s: row.from_s, to_s: row.to_s })
+            let (from_s, to_s) = span(&format!("asked.needed_later[{at}]"), row.from_s, row.to_s)?;
+            Ok(NeededLater { bar, from_s, to_s })
         });
         let later = later.collect::<Result<_, PlaceError>>()?;
         let mut stages: Vec<(u32, u32)> = doc.bouts.iter().map(|bout| (bout.part, bout.set)).collect();
@@ -112,6 +123,9 @@ impl<'a> Reader<'a> {
         };
         let athletes = doc.athletes.iter().map(|row| row.athlete.clone()).collect();
         let collar = mass("asked.collar_kg", doc.collar_kg)?;
+        if doc.effort > MOST_EFFORT {
+            return Err(wrong("asked.effort", format!("is {}; at most {MOST_EFFORT} are asked for", doc.effort)));
+        }
         Ok(NamedFloor { floor, athletes, stages, collar, effort: doc.effort, later })
     }
 
@@ -192,7 +206,8 @@ impl<'a> Reader<'a> {
         if stock.is_some() == plate.is_some() {
             return Err(wrong(place("kit"), "needs either `kit` or `plate_kg`"));
         }
-        Ok(Taken { stock, plate, count: count(&place("count"), row.count)?, from_s: row.from_s, to_s: row.to_s })
+        let (from_s, to_s) = span(&format!("asked.taken[{at}]"), row.from_s, row.to_s)?;
+        Ok(Taken { stock, plate, count: count(&place("count"), row.count)?, from_s, to_s })
     }
 
     fn pairs(&self, list: &str, pairs: &[[String; 2]]) -> Result<Vec<(u32, u32)>, PlaceError> {
@@ -230,6 +245,40 @@ fn mass(place: &str, kg: f64) -> Result<Mass, PlaceError> {
 
 pub(in crate::document) fn second(place: &str, seconds: u32) -> Result<u32, PlaceError> {
     if seconds <= LATEST_S { Ok(seconds) } else { Err(wrong(place, format!("is {seconds}, beyond any class"))) }
+}
+
+/// From and until; what is never given back is held until the largest number.
+fn span(place: &str, from_s: u32, to_s: u32) -> Result<(u32, u32), PlaceError> {
+    second(&format!("{place}.from_s"), from_s)?;
+    if to_s != u32::MAX {
+        second(&format!("{place}.to_s"), to_s)?;
+    }
+    if to_s <= from_s {
+        return Err(wrong(format!("{place}.to_s"), format!("is {to_s}, and it begins at {from_s}")));
+    }
+    Ok((from_s, to_s))
+}
+
+/// Whoever makes a list longer than any class has it would keep the host at work for hours.
+fn lengths(doc: &AskedDoc) -> Result<(), PlaceError> {
+    let lists = [
+        ("athletes", doc.athletes.len(), MOST_PEOPLE),
+        ("bouts", doc.bouts.len(), LONGEST),
+        ("stock", doc.stock.len(), MOST_PEOPLE),
+        ("bar_kinds", doc.bar_kinds.len(), MOST_PEOPLE),
+        ("bars", doc.bars.len(), MOST_PEOPLE),
+        ("plates", doc.plates.len(), MOST_PEOPLE),
+        ("taken", doc.taken.len(), MOST_PEOPLE),
+        ("needed_later", doc.needed_later.len(), MOST_PEOPLE),
+        ("together", doc.together.len(), MOST_PEOPLE),
+        ("apart", doc.apart.len(), LONGEST),
+    ];
+    match lists.into_iter().find(|(_, length, most)| length > most) {
+        None => Ok(()),
+        Some((list, length, most)) => {
+            Err(wrong(format!("asked.{list}"), format!("has {length} entries; no class has more than {most}")))
+        }
+    }
 }
 
 fn count(place: &str, number: u32) -> Result<u32, PlaceError> {

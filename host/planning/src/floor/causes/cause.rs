@@ -10,7 +10,7 @@ use thiserror::Error;
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum Cause {
     /// One bout claims more of some kit than there ever is.
-    #[error("athlete {athlete}, bout {bout}: claims {claimed} of {kit}, and there are {there}")]
+    #[error("athlete {athlete}, bout {bout}: needs {}, and {}", so_many(*claimed, kit), there_are(*there))]
     Kit {
         /// The athlete.
         athlete: u32,
@@ -24,7 +24,7 @@ pub enum Cause {
         there: u32,
     },
     /// One loading needs more pairs of a plate than there ever are.
-    #[error("athlete {athlete}, bout {bout}: its bar needs {needed} pairs of {plate} plates, and there are {there}")]
+    #[error("athlete {athlete}, bout {bout}: its bar needs {} of {plate} plates, and {}", pairs(*needed), there_are(*there))]
     Plates {
         /// The athlete.
         athlete: u32,
@@ -90,7 +90,7 @@ pub enum Cause {
         athletes: Vec<u32>,
     },
     /// Those who work together need more at one time than there is.
-    #[error("{} start together and need {needed} of {what} at stage {stage}, and there are {there}", people(athletes))]
+    #[error("{} start together and need {needed} of {what} at stage {stage}, and {}", people(athletes), there_are(*there))]
     Partners {
         /// The fewest of them that are too many.
         athletes: Vec<u32>,
@@ -133,9 +133,7 @@ pub enum Cause {
     #[error("no heat is allowed")]
     NoHeat,
     /// So many need something at one stage, and a heat has so few of it, that more heats are needed than allowed.
-    #[error(
-        "{people} people need {needed} of {what} at stage {stage}, and there are {there} at once: {heats} heats at least, {most} allowed"
-    )]
+    #[error("{people} people need {needed} of {what} at stage {stage}, and {} at once: {heats} heats at least, {most} allowed", there_are(*there))]
     Heats {
         /// What.
         what: String,
@@ -153,7 +151,7 @@ pub enum Cause {
         most: u32,
     },
     /// More people are kept apart from each other than there are heats.
-    #[error("{} are all kept apart, and {most} heats are allowed", people(athletes))]
+    #[error("{} are all kept apart, and {} allowed", people(athletes), if *most == 1 { "1 heat is".to_owned() } else { format!("{most} heats are") })]
     Apart {
         /// One more than there are heats.
         athletes: Vec<u32>,
@@ -188,6 +186,29 @@ pub enum Cause {
         /// How many more have the same trouble.
         more: u32,
     },
+}
+
+/// `a rack`, `rings`, `2 of rack`.
+fn so_many(count: u32, kit: &str) -> String {
+    let plural = kit.split(' ').next().is_some_and(|word| word.ends_with('s') && !word.ends_with("ss"));
+    match count {
+        1 if plural => kit.to_owned(),
+        1 if kit.starts_with(['a', 'e', 'i', 'o', 'u', '8']) => format!("an {kit}"),
+        1 => format!("a {kit}"),
+        many => format!("{many} of {kit}"),
+    }
+}
+
+fn pairs(count: u32) -> String {
+    if count == 1 { "a pair".to_owned() } else { format!("{count} pairs") }
+}
+
+fn there_are(count: u32) -> String {
+    match count {
+        0 => "there is none".to_owned(),
+        1 => "there is 1".to_owned(),
+        many => format!("there are {many}"),
+    }
 }
 
 fn people(athletes: &[u32]) -> String {

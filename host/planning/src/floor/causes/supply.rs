@@ -30,6 +30,21 @@ impl Need {
     }
 }
 
+/// How much is held from each second on until the next in the list.
+pub(super) fn levels(rows: &[&Taken]) -> Vec<(u32, u64)> {
+    let mut steps: BTreeMap<u32, i64> = BTreeMap::new();
+    for taken in rows.iter().filter(|taken| taken.from_s < taken.to_s) {
+        *steps.entry(taken.from_s).or_default() += i64::from(taken.count);
+        *steps.entry(taken.to_s).or_default() -= i64::from(taken.count);
+    }
+    let mut held = 0;
+    let levels = steps.into_iter().map(|(second, step)| {
+        held += step;
+        (second, held.max(0) as u64)
+    });
+    levels.collect()
+}
+
 /// What there is for this class.
 pub(in crate::floor) struct Supply {
     there: BTreeMap<Need, u32>,
@@ -38,12 +53,21 @@ pub(in crate::floor) struct Supply {
 impl Supply {
     /// At the best second that is still to come.
     pub(in crate::floor) fn at_best(floor: &Floor) -> Self {
-        let seconds = floor.taken.iter().map(|t| t.to_s).filter(|to| *to > floor.now_s && *to < u32::MAX);
-        let mut best = Self::but(floor, |taken| (taken.from_s..taken.to_s).contains(&floor.now_s));
-        for second in seconds {
-            let then = Self::but(floor, |taken| (taken.from_s..taken.to_s).contains(&second));
-            for (what, count) in then.there {
-                best.there.entry(what).and_modify(|most| *most = count.max(*most));
+        let mut rows: BTreeMap<Need, Vec<&Taken>> = BTreeMap::new();
+        for taken in floor.taken.iter().filter(|taken| taken.from_s < taken.to_s) {
+            if let Some(what) = taken.stock.map(Need::Kit).or(taken.plate.map(Need::Plate)) {
+                rows.entry(what).or_default().push(taken);
+            }
+        }
+        let mut best = Self::untouched(floor);
+        for (what, rows) in rows {
+            let levels = levels(&rows);
+            let now = levels.partition_point(|(second, _)| *second <= floor.now_s);
+            let at_now = now.checked_sub(1).map_or(0, |at| levels[at].1);
+            let later = levels[now..].iter().filter(|(second, _)| *second < u32::MAX).map(|(_, held)| *held);
+            let least = later.fold(at_now, u64::min);
+            if let Some(there) = best.there.get_mut(&what) {
+                *there = there.saturating_sub(u32::try_from(least).unwrap_or(u32::MAX));
             }
         }
         best
@@ -86,7 +110,8 @@ impl Supply {
         }
         let mut needs = BTreeMap::from([(Need::Watch, bout.watch)]);
         for &(kit, count) in &bout.claims {
-            *needs.entry(Need::Kit(kit)).or_insert(0) += count;
+            let sum = needs.entry(Need::Kit(kit)).or_insert(0);
+            *sum = sum.saturating_add(count);
         }
         if let Some((kind, loading)) = bout.bar {
             needs.insert(Need::BarType(kind), 1);
@@ -119,7 +144,8 @@ impl Supply {
         for bout in members.iter().flat_map(|athlete| bout_indexes(floor, *athlete)).filter(to_come) {
             let bout = &floor.bouts[bout];
             for (what, needed) in self.needs(floor, bout) {
-                *sums.entry((bout.stage, what)).or_insert(0) += needed;
+                let sum = sums.entry((bout.stage, what)).or_insert(0);
+                *sum = sum.saturating_add(needed);
             }
         }
         sums

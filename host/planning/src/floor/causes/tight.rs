@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use classwright_training::floor::{Floor, Taken};
 use classwright_training::time::clock;
 
-use super::supply::{Need, Supply};
+use super::supply::{Need, Supply, levels};
 use super::{Cause, bout_indexes, bouts_of, groups, smallest};
 use crate::floor::bars::frozen;
 
@@ -224,14 +224,9 @@ fn earliest_end(floor: &Floor, athlete: u32, with: &[Delay]) -> u32 {
 fn blocked(floor: &Floor, what: Need, needed: u32, there: u32) -> Vec<(u32, u32)> {
     let own = |taken: &&Taken| taken.stock.map(Need::Kit).or(taken.plate.map(Need::Plate)) == Some(what);
     let rows: Vec<&Taken> = floor.taken.iter().filter(own).collect();
-    let mut seconds: Vec<u32> = rows.iter().flat_map(|taken| [taken.from_s, taken.to_s]).collect();
-    seconds.sort_unstable();
-    seconds.dedup();
-    let left = |second: u32| {
-        let held = rows.iter().filter(|taken| (taken.from_s..taken.to_s).contains(&second));
-        there.saturating_sub(held.map(|taken| taken.count).sum())
-    };
-    seconds.windows(2).filter(|pair| left(pair[0]) < needed).map(|pair| (pair[0], pair[1])).collect()
+    let levels = levels(&rows);
+    let left = |held: u64| u64::from(there).saturating_sub(held);
+    levels.windows(2).filter(|two| left(two[0].1) < u64::from(needed)).map(|two| (two[0].0, two[1].0)).collect()
 }
 
 fn words(floor: &Floor, athlete: u32, delay: Delay) -> String {

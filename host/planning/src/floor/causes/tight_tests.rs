@@ -42,7 +42,7 @@ fn more_people_than_the_heats_hold() {
     assert_eq!(found.iter().map(what).collect::<Vec<_>>(), ["rower", "20 kg bar", "the pairs of 20 kg plates"]);
     assert_eq!(
         found[0].to_string(),
-        "2 people need 2 of rower at stage 1, and there are 1 at once: 2 heats at least, 1 allowed"
+        "2 people need 2 of rower at stage 1, and there is 1 at once: 2 heats at least, 1 allowed"
     );
     // With two of each only the coach is in the way, and then nothing.
     let rich = |f: &mut Floor| {
@@ -67,7 +67,7 @@ fn more_people_apart_than_there_are_heats() {
         f.apart = vec![(0, 1)];
     });
     assert_eq!(found, [Cause::Apart { athletes: vec![0, 1], most: 1 }]);
-    assert_eq!(found[0].to_string(), "athlete 0 and athlete 1 are all kept apart, and 1 heats are allowed");
+    assert_eq!(found[0].to_string(), "athlete 0 and athlete 1 are all kept apart, and 1 heat is allowed");
 }
 
 #[test]

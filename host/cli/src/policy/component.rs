@@ -1,51 +1,35 @@
-//! `classwright policy`: build, look into and check a policy.
+//! Components in files: built, looked into, checked.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use classwright_app::AppError;
+use classwright_app::{AppError, look_into};
 use classwright_kit::{BuildError, CasesError, Record};
-use classwright_policies::{Limits, Runtime, RuntimeOptions};
-use serde::Serialize;
+use classwright_policies::{Runtime, RuntimeOptions};
 
+use crate::client::Served;
 use crate::error::CliError;
 use crate::{Output, json};
 
 /// Exit code for a policy that cannot be built or does not pass its cases.
 const NOT_FIT: u8 = 5;
 
-/// Build, look into and check policies.
-#[derive(clap::Subcommand)]
-pub(crate) enum PolicyCommand {
-    /// Build a policy's component from its source folder and write it beside the source.
-    Build {
-        /// The policy's folder.
-        dir: PathBuf,
-    },
-    /// Say what a component is: kinds, imports, digest, what it says of itself.
-    Show {
-        /// The component file.
-        file: PathBuf,
-        /// Print JSON.
-        #[arg(long)]
-        json: bool,
-    },
-    /// Run a policy's cases through its built component.
-    Check {
-        /// The policy's folder, with the component and `cases/`.
-        dir: PathBuf,
-    },
+/// What to show.
+#[derive(clap::Args)]
+pub(crate) struct Show {
+    /// A component file, by its ending .wasm; or the name of a policy on the shelf.
+    #[arg(value_name = "FILE.wasm|NAME")]
+    pub(super) what: String,
 }
 
-/// Runs the command.
-pub(crate) fn run(command: &PolicyCommand) -> Result<Output, CliError> {
-    match command {
-        PolicyCommand::Build { dir } => build(dir).map(Output::from),
-        PolicyCommand::Show { file, json } => show(file, *json).map(Output::from),
-        PolicyCommand::Check { dir } => check(dir),
+impl Show {
+    /// Whether a file is meant.
+    pub(super) fn is_a_file(&self) -> bool {
+        self.what.ends_with(".wasm")
     }
 }
 
-fn build(dir: &Path) -> Result<String, CliError> {
+/// Builds a policy's component.
+pub(super) fn build(dir: &Path) -> Result<String, CliError> {
     let built = classwright_kit::build(dir).map_err(|error| {
         let code = match error {
             BuildError::Source(_) => 2,
@@ -61,47 +45,14 @@ fn build(dir: &Path) -> Result<String, CliError> {
     ))
 }
 
-/// What `policy show` says of a component.
-#[derive(Serialize)]
-struct Shown {
-    name: String,
-    version: String,
-    licence: String,
-    purpose: String,
-    kinds: Vec<&'static str>,
-    contract: String,
-    digest: String,
-    size: u64,
-    imports: Vec<String>,
-    exports: Vec<String>,
-    settings_schema: serde_json::Value,
-}
-
-fn show(file: &Path, as_json: bool) -> Result<String, CliError> {
-    let bytes = read(file)?;
-    let policy = runtime()?.load(&bytes).map_err(|failure| CliError::from(&failure))?;
-    let description = policy.describe(&Limits::default()).map_err(|failure| CliError::from(&failure))?;
-    let inspection = policy.inspection();
-    let settings_schema = serde_json::from_str(&description.settings_schema).map_err(|error| {
-        CliError::new(format!("error: {}: its settings schema is not JSON: {error}", file.display()), NOT_FIT)
-    })?;
-    let shown = Shown {
-        name: description.name,
-        version: description.version,
-        licence: description.licence,
-        purpose: description.purpose,
-        kinds: description.kinds.iter().map(|kind| kind.id()).collect(),
-        contract: inspection.contract.to_string(),
-        digest: inspection.digest.clone(),
-        size: inspection.size,
-        imports: inspection.imports.clone(),
-        exports: inspection.exports.clone(),
-        settings_schema,
-    };
-    if as_json {
-        return json(&shown);
+/// Says what a component is.
+pub(super) fn show(Served { args, connect }: &Served<Show>) -> Result<Output, CliError> {
+    let file = Path::new(&args.what);
+    let (_, shown) = look_into(&runtime()?, &read(file)?)?;
+    if connect.json {
+        return json(&shown).map(Output::from);
     }
-    Ok(format!(
+    let text = format!(
         "{} {} ({})\n  {}\n  kinds    {}\n  contract {}\n  digest   {}\n  size     {} bytes\n  imports  {}\n  exports  {}\n",
         shown.name,
         shown.version,
@@ -113,10 +64,12 @@ fn show(file: &Path, as_json: bool) -> Result<String, CliError> {
         shown.size,
         shown.imports.join(", "),
         shown.exports.join(", ")
-    ))
+    );
+    Ok(text.into())
 }
 
-fn check(dir: &Path) -> Result<Output, CliError> {
+/// Runs a policy's cases.
+pub(super) fn check(dir: &Path) -> Result<Output, CliError> {
     let component = classwright_kit::build::component_path(dir);
     let report = classwright_kit::run_cases(&read(&component)?, &dir.join("cases")).map_err(|error| match &error {
         CasesError::Policy(failure) => CliError::from(failure.as_ref()),

@@ -1,0 +1,4 @@
+//! What people do with a gym whose data is kept, through the service, on data of its own for each test.
+
+mod records;
+mod shelf;

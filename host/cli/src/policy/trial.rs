@@ -1,0 +1,105 @@
+//! `classwright policy try`: past classes planned with a policy as it could be.
+
+use std::path::PathBuf;
+
+use classwright_app::document::clock;
+use serde_json::{Value, json};
+
+use super::one;
+use crate::client::Served;
+use crate::error::CliError;
+use crate::show::words;
+use crate::{Output, input};
+
+/// Try a policy.
+#[derive(clap::Args)]
+pub(crate) struct Try {
+    /// The policy's name.
+    name: String,
+    /// Which classes: last-30-days (any number of days), or last-20 (any number of classes).
+    #[arg(long, value_name = "WHICH", default_value = "last-30-days")]
+    classes: String,
+    /// Settings to try, as a JSON file; those that are set where it is left out.
+    #[arg(long, value_name = "FILE.json")]
+    settings: Option<PathBuf>,
+    /// Another installed component to try, by its digest.
+    #[arg(long, value_name = "DIGEST")]
+    digest: Option<String>,
+}
+
+/// Tries a policy.
+pub(super) fn run(Served { args, connect }: &Served<Try>) -> Result<Output, CliError> {
+    let Try { name, classes, settings, digest } = args;
+    let client = connect.client()?;
+    let mut wanted = json!({ "classes": classes });
+    if let Some(file) = settings {
+        wanted["settings"] = input::json(file)?;
+    }
+    if let Some(digest) = digest {
+        wanted["digest"] = json!(digest);
+    }
+    let answer = client.post(one(&client, name)?.then(&["try"]), wanted)?;
+    let trial = answer.json()?;
+    Output::answered(connect.json, &answer, || report(&trial))
+}
+
+/// What would differ, class by class.
+pub(super) fn report(trial: &Value) -> String {
+    let mut out: String = list(trial, "classes").iter().map(class).collect();
+    for left_out in list(trial, "left-out") {
+        out += &format!("{}: left out, {}\n", words(&left_out["plan"]), words(&left_out["why"]));
+    }
+    let total = &trial["total"];
+    let counted = [
+        ("loads-up", "loads up"),
+        ("loads-down", "loads down"),
+        ("movements", "other movements"),
+        ("amounts", "other amounts"),
+        ("off", "items off"),
+        ("on", "items back on"),
+        ("moved", "people starting at another time"),
+        ("faults", "new faults"),
+    ];
+    let counted: Vec<String> = counted
+        .iter()
+        .filter(|(field, _)| total[field].as_u64().is_some_and(|count| count > 0))
+        .map(|(field, name)| format!("{} {name}", total[field]))
+        .collect();
+    let tried = list(trial, "classes").len();
+    let differ = words(&total["classes"]);
+    out + &format!("{tried} classes tried, {differ} would differ, {} cards", words(&total["cards"]))
+        + &if counted.is_empty() { "\n".to_owned() } else { format!(": {}\n", counted.join(", ")) }
+}
+
+fn class(class: &Value) -> String {
+    let mut lines = String::new();
+    let seconds = |field: &str| class[field].as_u64().map_or_else(String::new, |s| clock(s as u32));
+    if class["finish-s"] != class["finish-then-s"] {
+        lines += &format!("  done at {} instead of {}\n", seconds("finish-then-s"), seconds("finish-s"));
+    }
+    if class["heats"] != class["heats-then"] {
+        lines += &format!("  {} heats instead of {}\n", class["heats-then"], class["heats"]);
+    }
+    for athlete in list(class, "athletes") {
+        for item in list(athlete, "items") {
+            let what = words(&item["what"]);
+            let (from, to) = (words(&item["from"]), words(&item["to"]));
+            lines += &format!("  {}: item {}, {from} -> {to} ({what})\n", words(&athlete["athlete"]), item["item"]);
+        }
+        match &athlete["needs-coach-then"] {
+            Value::Bool(true) => lines += &format!("  {}: would need the coach\n", words(&athlete["athlete"])),
+            Value::Bool(false) => lines += &format!("  {}: would need the coach no more\n", words(&athlete["athlete"])),
+            _ => {}
+        }
+    }
+    for fault in list(class, "faults") {
+        let (policy, kind) = (words(&fault["policy"]), words(&fault["kind"]));
+        lines += &format!("  FAULT {policy}, {kind}: {}\n", words(&fault["for_coach"]));
+    }
+    let name = words(&class["class"]);
+    if lines.is_empty() { format!("{name}: the same\n") } else { format!("{name}\n{lines}") }
+}
+
+fn list<'a>(of: &'a Value, name: &str) -> &'a [Value] {
+    of[name].as_array().map_or(&[], Vec::as_slice)
+}

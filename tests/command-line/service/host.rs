@@ -1,0 +1,137 @@
+//! Data of a test's own, and a host that serves it.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+
+use serde_json::Value;
+
+use crate::support::{Ran, ran, top};
+
+/// The demo gym in a SQLite file of its own.
+pub(crate) struct Data {
+    folder: tempfile::TempDir,
+}
+
+/// A host that runs, with a token of its owner's.
+pub(crate) struct Host {
+    child: Child,
+    pub(crate) url: String,
+    pub(crate) token: String,
+}
+
+/// A command, with nothing of the service in its environment but what is said.
+pub(crate) fn command(args: &[&str]) -> Command {
+    let cache = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("cache");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_classwright"));
+    command.args(args).current_dir(top()).env("XDG_CACHE_HOME", cache).env("TZ", "UTC");
+    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("CLASSWRIGHT_")) {
+        command.env_remove(name);
+    }
+    // Loopback is not behind anybody's proxy.
+    command.env("NO_PROXY", "127.0.0.1,localhost");
+    command
+}
+
+/// Runs it.
+pub(crate) fn classwright(args: &[&str]) -> Ran {
+    ran(&command(args).output().expect("the command runs"))
+}
+
+impl Data {
+    /// No gym yet.
+    pub(crate) fn empty() -> Data {
+        Data { folder: tempfile::tempdir().expect("a folder") }
+    }
+
+    /// The demo gym.
+    pub(crate) fn demo() -> Data {
+        let data = Data::empty();
+        let ran = data.run(&["gym", "import", "demo-gym", "--as", "quayside"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        data
+    }
+
+    /// Where it is.
+    pub(crate) fn file(&self) -> String {
+        self.folder.path().join("gym.db").display().to_string()
+    }
+
+    /// A file beside it.
+    pub(crate) fn beside(&self, name: &str) -> String {
+        self.folder.path().join(name).display().to_string()
+    }
+
+    /// Runs a command on it.
+    pub(crate) fn run(&self, args: &[&str]) -> Ran {
+        classwright(&[args, &["--data", &self.file()]].concat())
+    }
+
+    /// Runs it, expects success, and gives what it printed.
+    pub(crate) fn well(&self, args: &[&str]) -> String {
+        let ran = self.run(args);
+        assert_eq!(ran.code, 0, "{args:?}: {}", ran.err);
+        ran.out
+    }
+
+    /// Runs it with --json and reads that.
+    pub(crate) fn json(&self, args: &[&str]) -> Value {
+        let out = self.well(&[args, &["--json"]].concat());
+        serde_json::from_str(&out).unwrap_or_else(|error| panic!("{args:?}: {error}\n{out}"))
+    }
+
+    /// Serves it on a port that is free.
+    pub(crate) fn serve(&self) -> Host {
+        let (owner, token) = owner(self);
+        assert!(!owner.is_empty());
+        let mut child = command(&["serve", "--data", &self.file(), "--listen", "127.0.0.1:0"])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the host starts");
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("a line");
+        let url = line.trim().strip_prefix("listening on ").unwrap_or_else(|| panic!("{line}")).to_owned();
+        Host { child, url, token }
+    }
+}
+
+/// Makes an owner of the gym, and a token for them.
+fn owner(data: &Data) -> (String, String) {
+    let invited = data.json(&["user", "add", "Olga Wherry", "olga@quayside.example", "--role", "owner"]);
+    let user = invited["user"]["value"]["id"].as_str().expect("an id").to_owned();
+    let scopes = "read,write,plan,shelf,accounts,ledger,backup";
+    let made = data.json(&["token", "make", "tests", "--for", &user, "--scope", scopes, "--days", "1"]);
+    (user, made["secret"].as_str().expect("a secret").to_owned())
+}
+
+impl Host {
+    /// Runs a command against it.
+    pub(crate) fn run(&self, args: &[&str]) -> Ran {
+        self.run_with(args, &self.token)
+    }
+
+    /// The same with another token.
+    pub(crate) fn run_with(&self, args: &[&str], token: &str) -> Ran {
+        let args = [args, &["--at", &self.url]].concat();
+        ran(&command(&args).env("CLASSWRIGHT_TOKEN", token).output().expect("the command runs"))
+    }
+
+    /// What it answers to a plain request, head and body.
+    pub(crate) fn plain(&self, path: &str) -> String {
+        let address = self.url.strip_prefix("http://").expect("plain HTTP");
+        let mut stream = TcpStream::connect(address).expect("it listens");
+        write!(stream, "GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n").expect("sent");
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).expect("an answer");
+        answer
+    }
+}
+
+impl Drop for Host {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}

@@ -1,0 +1,10 @@
+//! The gym's service from the terminal: every use case on data in hand and against a host that runs.
+
+mod athlete;
+mod class;
+mod connect;
+mod host;
+mod gym;
+mod parity;
+mod policy;
+mod setup;
