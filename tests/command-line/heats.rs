@@ -286,6 +286,10 @@ fn a_plan_before_that_is_none_is_told_with_its_place() {
             "bars.ama: found \"b1\", expected a list of bars",
         ),
         (json!({ "solution": { "format": "heats-solution-1", "heats": 3, "bars": {} } }), "solution.heats: found 3"),
+        (
+            json!({ "solution": { "format": "heats-solution-1", "instance": "large", "heats": [], "bars": {} } }),
+            "solution.instance: is an answer to \"large\", and this floor is \"small\"",
+        ),
     ];
     for (before, said) in cases {
         let before = files.write("before.json", before.to_string());
@@ -304,10 +308,11 @@ fn files_and_policies_that_are_not_what_they_should_be() {
     assert!(ran.err.contains("no-such-floor.json"), "{}", ran.err);
     assert_eq!(classwright(&["heats", "solve", &floor, "--previous", "none.json"]).code, 3);
     assert_eq!(classwright(&["heats", "solve", &floor, "--policy", "none.wasm"]).code, 3);
-    assert_eq!(classwright(&["heats", "solve", &floor, "--policy", &floor]).code, 20);
+    let ran = classwright(&["heats", "solve", &floor, "--policy", &floor]);
+    assert!(ran.code == 2 && ran.err.contains("floor.json: is no WebAssembly component"), "{}", ran.err);
     let ran = classwright(&["heats", "solve", &floor, "--policy", "plugins/scaling/scaling.wasm"]);
-    assert_eq!(ran.code, 20, "{}", ran.err);
-    assert!(ran.err.contains("a policy for scaling"), "{}", ran.err);
+    assert_eq!(ran.code, 2, "{}", ran.err);
+    assert!(ran.err.contains("scaling.wasm: is a policy for scaling; name one for heats"), "{}", ran.err);
     assert_eq!(classwright(&["heats", "solve", &floor, "--policy", "plugins/heats/heats.wasm"]).code, 0);
     for bad in [&["heats"][..], &["heats", "solve"], &["heats", "solve", &floor, "--effort", "-1"]] {
         assert_eq!(classwright(bad).code, 2, "{bad:?}");

@@ -94,6 +94,8 @@ fn a_file_is_written_whole_in_place_of_the_old_one_or_not_at_all() {
     assert_eq!(fs::read_to_string(&file).expect("a picture"), first);
     let ran = classwright(&["picture", &plan, "--svg", folder.path().join("no/such.svg").to_str().expect("plain")]);
     assert_eq!(ran.code, 3, "{}", ran.err);
+    let no = format!("there is no folder {}\n", folder.path().join("no").display());
+    assert!(ran.err.ends_with(&no), "{}", ran.err);
     let ran = classwright(&["picture", &plan, "--svg", folder.path().to_str().expect("plain")]);
     assert!(ran.code == 3 && ran.err.contains("not a file"), "{}", ran.err);
 }

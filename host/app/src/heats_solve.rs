@@ -62,7 +62,7 @@ pub fn heats_solve(request: &SolveRequest<'_>) -> Result<Solved, AppError> {
     let options = RuntimeOptions { cache_dir: request.cache_dir.clone(), ..RuntimeOptions::default() };
     let runtime = Runtime::new(options)?;
     let mut policy = match request.policy {
-        Some(path) => heats_policy(&runtime, &bytes(path, u64::MAX)?)?,
+        Some(path) => named_policy(&runtime, path)?,
         None => house_heats(&runtime)?,
     };
     if before.is_some() {
@@ -74,6 +74,21 @@ pub fn heats_solve(request: &SolveRequest<'_>) -> Result<Solved, AppError> {
     let mut solution = file.solution(&answer);
     solution.changed = before.map(|before| before.changed(&file.athletes, &file.floor, &answer.plan));
     Ok(Solved { floor: file, solution })
+}
+
+/// A heat policy from a file, or what the file is instead.
+fn named_policy(runtime: &Runtime, path: &Path) -> Result<OnShelf, AppError> {
+    let component = bytes(path, u64::MAX)?;
+    let wrong = |problem: String| AppError::PlanFile { path: path.into(), problem };
+    if !component.starts_with(b"\0asm") {
+        return Err(wrong("is no WebAssembly component; name the .wasm file of a heat policy".into()));
+    }
+    let policy = heats_policy(runtime, &component)?;
+    if !policy.kinds.contains(&Kind::Heats) {
+        let kinds: Vec<&str> = policy.kinds.iter().map(|kind| kind.id()).collect();
+        return Err(wrong(format!("is a policy for {}; name one for heats", kinds.join(" and "))));
+    }
+    Ok(policy)
 }
 
 /// JSON Schema (draft 2020-12) of a plan of a floor.
@@ -120,11 +135,6 @@ fn asked(policy: &OnShelf, file: &FloorFile, effort: u64) -> Result<HeatsAnswer,
         call: "plan-heats",
         kind,
     };
-    if !policy.kinds.contains(&Kind::Heats) {
-        let kinds: Vec<&str> = policy.kinds.iter().map(|kind| kind.id()).collect();
-        let (found, wanted) = (format!("a policy for {}", kinds.join(", ")), "a policy for heats here".into());
-        return Err(failed(FailureKind::Incompatible { found, wanted }));
-    }
     let floor = &file.floor;
     let (answer, _) = policy.policy.plan_heats(floor, &policy.settings, effort, &policy.limits)?;
     let broken = |rule: &str, detail| failed(FailureKind::RuleBroken { rule: rule.into(), detail });

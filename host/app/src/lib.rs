@@ -26,6 +26,7 @@ mod sessions;
 mod shelf;
 
 pub use classwright_store::db::{Db, DbError, Place};
+pub use classwright_store::record;
 pub use again::Again;
 pub use cautions::TEXTS as CAUTIONS;
 pub use day::{DayRequest, PlannedDay, day_schema, plan_day};

@@ -1,7 +1,7 @@
 //! A plan as `plan --json` printed it, read back and believed in nothing.
 //!
 //! Refused, with file and place: what is no JSON, no plan, a plan of another version, a plan whose numbers do not agree
-//! with each other, and one that breaks the rules of the floor it was asked for.
+//! with each other, one that breaks the rules of the floor it was asked for, and texts that would steer a terminal.
 
 use std::io::Read;
 use std::path::Path;
@@ -11,6 +11,7 @@ use classwright_training::floor::{Floor, Layout};
 
 use crate::AppError;
 use crate::document::{FloorDoc, NamedFloor, PlanDoc};
+use crate::replan::{Words, with_names};
 
 /// No plan of a class is longer.
 const MAX_BYTES: u64 = 64 << 20;
@@ -26,16 +27,46 @@ pub(crate) struct StoodPlan {
     pub(crate) layout: Option<Layout>,
 }
 
-/// Reads a plan.
+/// Reads a plan from a file, or from standard input where that is called `-`.
 pub(crate) fn read_plan(path: &Path) -> Result<StoodPlan, AppError> {
     let failed = |error: std::io::Error| AppError::File { path: path.into(), problem: error.to_string() };
     let mut bytes = Vec::new();
-    std::fs::File::open(path).map_err(failed)?.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(failed)?;
+    let read = match path == Path::new("-") {
+        true => std::io::stdin().lock().take(MAX_BYTES + 1).read_to_end(&mut bytes),
+        false => std::fs::File::open(path).and_then(|file| file.take(MAX_BYTES + 1).read_to_end(&mut bytes)),
+    };
+    read.map_err(failed)?;
     let wrong = |problem: String| AppError::PlanFile { path: path.into(), problem };
     if bytes.len() as u64 > MAX_BYTES {
         return Err(wrong(format!("is longer than any plan ({} MiB)", MAX_BYTES >> 20)));
     }
-    stood(&bytes).map_err(wrong)
+    from_file(&bytes).map_err(wrong)
+}
+
+/// A plan from outside: nobody knows who wrote it.
+pub(crate) fn from_file(bytes: &[u8]) -> Result<StoodPlan, String> {
+    let stood = stood(bytes)?;
+    let whole = serde_json::from_slice(bytes).map_err(|error| error.to_string())?;
+    match steering(&whole) {
+        None => Ok(stood),
+        Some((place, sign)) => {
+            let (place, sign) = (place.trim_start_matches('.'), u32::from(sign));
+            Err(format!("{place}: has the control sign U+{sign:04X} in it, which no plan has; take it out"))
+        }
+    }
+}
+
+/// The first text with a sign that a terminal would obey, and where it stands. Lines may break and be set in.
+fn steering(value: &serde_json::Value) -> Option<(String, char)> {
+    use serde_json::Value;
+    let sign = |text: &str| text.chars().find(|sign| sign.is_control() && !matches!(sign, '\n' | '\t'));
+    let under = |name: String, value: &Value| steering(value).map(|(place, sign)| (name + &place, sign));
+    match value {
+        Value::String(text) => sign(text).map(|sign| (String::new(), sign)),
+        Value::Array(list) => list.iter().enumerate().find_map(|(at, value)| under(format!("[{at}]"), value)),
+        Value::Object(fields) => fields.iter().find_map(|(name, value)| under(format!(".{name}"), value)),
+        _ => None,
+    }
 }
 
 /// A plan in a document's bytes, or what is wrong with it.
@@ -51,6 +82,7 @@ pub(crate) fn stood(bytes: &[u8]) -> Result<StoodPlan, String> {
         // People in turn may take more heats than the gym's rules have.
         let told = Floor { max_heats: u32::MAX, present: Some(layout.clone()), ..named.floor.clone() };
         if let Some(fault) = check(&told, layout).first() {
+            let fault = with_names(&fault.to_string(), &named, &Words::new(&doc, &named));
             return Err(format!("floor: this plan cannot be run ({fault}); plan the class again"));
         }
         let FloorDoc { lower_bound_s, optimal, laid_out_by, .. } = &doc.floor;

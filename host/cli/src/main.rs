@@ -5,12 +5,15 @@
 
 mod account;
 mod athlete;
+mod backup;
 mod class;
 mod client;
 mod completions;
+mod config;
 mod day;
 mod error;
 mod exit_codes;
+mod gym;
 mod heats;
 mod input;
 mod kit;
@@ -60,6 +63,8 @@ enum Command {
     /// Policies: built and checked, and on the gym's shelf.
     #[command(subcommand)]
     Policy(policy::PolicyCommand),
+    /// Gyms: what there is, how their floor is run, in and out as folders.
+    Gym(Box<gym::GymArgs>),
     /// Who trains: the roster, bests, limitations.
     Athlete(athlete::AthleteArgs),
     /// Kit: what there is, and what of it is out of service.
@@ -72,12 +77,21 @@ enum Command {
     User(account::user::UserArgs),
     /// Tokens: what programs show in somebody's name.
     Token(account::token::TokenArgs),
+    /// Write all data of this moment into a file, while others go on working.
+    Backup(backup::BackupArgs),
+    /// Restore a backup into a place without gyms.
+    Restore(backup::RestoreArgs),
+    /// Say whether the data, or a backup, is as it was written.
+    Verify(backup::VerifyArgs),
     /// Print the JSON Schema of a document.
     Schema {
         /// Which document.
         #[arg(value_enum)]
         document: Document,
     },
+    /// How a host is set up.
+    #[command(subcommand)]
+    Config(config::ConfigCommand),
     /// Print what a shell needs to complete the command.
     Completions(completions::CompletionsArgs),
     /// Print the manual page, or write one for every command.
@@ -156,12 +170,17 @@ fn run(command: Command) -> Result<Output, CliError> {
             Ok((reckon::run(reckon, json)?.trim_end().to_owned() + "\n").into())
         }
         Command::Policy(command) => policy::run(&command),
+        Command::Gym(args) => gym::run(&args),
         Command::Athlete(args) => athlete::run(&args),
         Command::Kit(args) => kit::run(&args),
         Command::Movement(args) => movement::run(&args),
         Command::Class(args) => class::run(&args),
         Command::User(args) => account::user::run(&args),
         Command::Token(args) => account::token::run(&args),
+        Command::Backup(args) => backup::backup(&args),
+        Command::Restore(args) => backup::restore(&args),
+        Command::Verify(args) => backup::verify(&args),
+        Command::Config(command) => config::run(&command),
         Command::Completions(args) => completions::completions(&args).map(Output::from),
         Command::Man(args) => completions::man(&args).map(Output::from),
         Command::Schema { document: Document::Day } => json(&classwright_app::day_schema()).map(Output::from),

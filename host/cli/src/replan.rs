@@ -11,7 +11,7 @@ use crate::{Output, json, show};
 /// Plan a class anew when the day changes.
 #[derive(clap::Args)]
 pub(crate) struct ReplanArgs {
-    /// The plan, as `classwright plan --json` or `classwright replan --json` printed it.
+    /// The plan, as `classwright plan --json` or `classwright replan --json` printed it; `-` for standard input.
     plan: PathBuf,
     /// When it is: the clock on the wall (18:22), or how far into the class (+22:00). What has started by then stays.
     #[arg(long, value_name = "TIME")]

@@ -21,7 +21,14 @@ fn replace(file: &Path, text: &str) -> Result<(), Error> {
     };
     let file = before.as_ref().map_or(file, |(_, file)| file);
     let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut new = builder().tempfile_in(folder)?;
+    let mut new = builder().tempfile_in(folder).map_err(|error| {
+        // The name of the file that was to be made here for the time being tells nobody anything.
+        let problem = match error.kind() {
+            ErrorKind::NotFound => format!("there is no folder {}", folder.display()),
+            kind => format!("nothing can be written into the folder {} ({kind})", folder.display()),
+        };
+        Error::new(error.kind(), problem)
+    })?;
     new.write_all(text.as_bytes())?;
     if let Some((permissions, _)) = &before {
         new.as_file().set_permissions(permissions.clone())?;

@@ -30,7 +30,7 @@ async fn admit(app: &App, entry: &Entry, parts: &mut Parts) -> Result<(), Proble
     }
     let login = auth::login(app, parts).await?;
     let gym = gym_of(parts).await?;
-    let who = in_gym(app, &login, gym.as_deref()).await?;
+    let who = in_gym(app, entry, &login, gym.as_deref()).await?;
     login.comes_from_here(app, parts)?;
     if !entry.access.may.allows(who.role) {
         let sentence = entry.access.may.sentence();
@@ -74,10 +74,10 @@ fn named(role: Role) -> &'static str {
 }
 
 /// Who somebody is in the gym of the path; a path without a gym is of their own.
-async fn in_gym(app: &App, login: &Login, gym: Option<&str>) -> Result<Who, Problem> {
+async fn in_gym(app: &App, entry: &Entry, login: &Login, gym: Option<&str>) -> Result<Who, Problem> {
     let known = match login {
         Login::Token(known) | Login::Cookie(known, _) => known,
-        Login::Console => return console(app, gym).await,
+        Login::Console => return console(app, entry, gym).await,
     };
     match gym {
         Some(gym) if gym != known.who.gym => {
@@ -88,9 +88,9 @@ async fn in_gym(app: &App, login: &Login, gym: Option<&str>) -> Result<Who, Prob
     }
 }
 
-async fn console(app: &App, gym: Option<&str>) -> Result<Who, Problem> {
+async fn console(app: &App, entry: &Entry, gym: Option<&str>) -> Result<Who, Problem> {
     let Some(gym) = gym else { return Ok(Who::console("")) };
-    if !gym.contains('\0') && app.service().has_gym(gym).await? {
+    if !gym.contains('\0') && (entry.new_gym || app.service().has_gym(gym).await?) {
         return Ok(Who::console(gym));
     }
     Err(Kind::Missing.with(format!("there is no gym {gym:?}")).member("what", "gym").member("id", gym))

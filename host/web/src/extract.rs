@@ -34,6 +34,27 @@ impl<S: Sync> FromRequestParts<S> for Caller {
 
 impl OperationInput for Caller {}
 
+/// The gym in the path, where nobody has held it against a login.
+#[derive(Clone, Debug)]
+pub struct Gym(pub String);
+
+impl<S: Send + Sync> FromRequestParts<S> for Gym {
+    type Rejection = Problem;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Problem> {
+        let params = path(parts, state).await?;
+        let gym = params.iter().find(|(name, _)| *name == "gym").map(|(_, gym)| gym.to_owned()).unwrap_or_default();
+        if gym.chars().any(char::is_control) { Err(no_such_id(&gym)) } else { Ok(Gym(gym)) }
+    }
+}
+
+impl OperationInput for Gym {}
+
+async fn path<S: Send + Sync>(parts: &mut Parts, state: &S) -> Result<RawPathParams, Problem> {
+    let read = RawPathParams::from_request_parts(parts, state).await;
+    read.map_err(|error| Kind::Malformed.with(format!("the path cannot be read: {error}")))
+}
+
 /// The ids in the path after the gym, in order: `Ids([class, athlete]): Ids<2>`.
 #[derive(Clone, Debug)]
 pub struct Ids<const N: usize>(pub [String; N]);
@@ -42,9 +63,7 @@ impl<S: Send + Sync, const N: usize> FromRequestParts<S> for Ids<N> {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Problem> {
-        let params = RawPathParams::from_request_parts(parts, state)
-            .await
-            .map_err(|error| Kind::Malformed.with(format!("the path cannot be read: {error}")))?;
+        let params = path(parts, state).await?;
         let ids: Vec<String> = params.iter().filter(|(name, _)| *name != "gym").map(|(_, id)| id.to_owned()).collect();
         if let Some(id) = ids.iter().find(|id| id.chars().any(char::is_control)) {
             return Err(no_such_id(id));
@@ -121,6 +140,32 @@ impl FromRequest<App> for Text {
 impl OperationInput for Text {
     fn operation_input(ctx: &mut GenContext, operation: &mut Operation) {
         body(ctx, operation, "text/plain", json_schema!({ "type": "string" }));
+    }
+}
+
+/// What a page's form sends.
+#[derive(Clone, Debug)]
+pub(crate) struct Form<T>(pub(crate) T);
+
+impl<T: DeserializeOwned> FromRequest<App> for Form<T> {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, app: &App) -> Result<Self, Problem> {
+        match axum::extract::Form::from_request(request, app).await {
+            Ok(axum::extract::Form(value)) => Ok(Form(value)),
+            Err(rejection) if rejection.status() == Kind::TooLarge.status() => Err(too_large()),
+            Err(rejection) if rejection.status() == Kind::MediaType.status() => {
+                Err(Kind::MediaType.with("send a form, with `Content-Type: application/x-www-form-urlencoded`"))
+            }
+            Err(rejection) => Err(Kind::Malformed.with(format!("the form cannot be read: {}", rejection.body_text()))),
+        }
+    }
+}
+
+impl<T: JsonSchema> OperationInput for Form<T> {
+    fn operation_input(ctx: &mut GenContext, operation: &mut Operation) {
+        let schema = ctx.schema.subschema_for::<T>();
+        body(ctx, operation, "application/x-www-form-urlencoded", schema);
     }
 }
 

@@ -6,25 +6,39 @@
 pub mod access;
 pub mod answer;
 mod api;
+mod around;
 mod auth;
 mod border;
 pub mod etag;
 pub mod extract;
+pub mod log;
+mod measures;
+mod once;
 mod openapi;
+mod page;
 pub mod problem;
 pub mod routes;
+mod server;
 mod settings;
 mod state;
 
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::{Extension, Router};
+use tower_http::catch_panic::CatchPanicLayer;
 
-pub use settings::Settings;
+pub use server::{ServeError, serve};
+pub use settings::{SettingFault, Settings, sample as sample_settings};
 pub use state::App;
 
 /// Answers to calls from outside.
 pub fn router(app: App) -> Router {
-    let (router, _document) = routes::build(&app);
-    router.layer(axum::middleware::from_fn(etag::not_modified)).with_state(app)
+    let (router, document) = routes::build(&app);
+    router
+        .layer(Extension(openapi::Document::of(&document)))
+        .layer(from_fn(etag::not_modified))
+        .layer(CatchPanicLayer::custom(around::panicked))
+        .layer(from_fn_with_state(app.clone(), around::around))
+        .with_state(app)
 }
 
 /// Answers to calls from the same process: as `console`, with all that an owner may.

@@ -1,9 +1,11 @@
 //! The API's document: OpenAPI 3.1, made from the route table and the types of the handlers.
 
+use std::sync::Arc;
+
 use aide::generate::in_context;
 use aide::openapi::{
-    ApiKeyLocation, License, Operation, Parameter, ParameterData, ParameterSchemaOrContent, PathItem, PathStyle,
-    ReferenceOr, SchemaObject, SecurityScheme, Tag,
+    ApiKeyLocation, License, OpenApi, Operation, Parameter, ParameterData, ParameterSchemaOrContent, PathItem,
+    PathStyle, ReferenceOr, SchemaObject, SecurityScheme, Tag,
 };
 use aide::transform::TransformOpenApi;
 use axum::http::Method;
@@ -57,6 +59,20 @@ const TOPICS: &[(&str, &str)] = &[
     ("ledger", "Who did what when."),
     ("host", "The host itself."),
 ];
+
+/// The document, as it is served.
+#[derive(Clone, Debug)]
+pub(crate) struct Document(Arc<str>);
+
+impl Document {
+    pub(crate) fn of(document: &OpenApi) -> Document {
+        Document(serde_json::to_string_pretty(document).expect("a document has a JSON form").into())
+    }
+
+    pub(crate) fn json(&self) -> String {
+        self.0.to_string()
+    }
+}
 
 /// Makes schemas what OpenAPI 3.1 means by a schema. Called before routes are declared, on the same thread.
 pub(crate) fn prepare() {

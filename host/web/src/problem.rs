@@ -71,8 +71,6 @@ kinds! {
     NoPath, "no-path", NOT_FOUND;
     /// The path does not answer to this method.
     Method, "method", METHOD_NOT_ALLOWED;
-    /// The request took too long to arrive.
-    TooSlow, "too-slow", REQUEST_TIMEOUT;
     /// There is one already.
     Exists, "exists", CONFLICT;
     /// It is needed by something else.
@@ -111,8 +109,8 @@ kinds! {
     Runtime, "runtime", SERVICE_UNAVAILABLE;
     /// Too much is being planned at the moment.
     Overloaded, "overloaded", SERVICE_UNAVAILABLE;
-    /// The host is stopping.
-    Stopping, "stopping", SERVICE_UNAVAILABLE;
+    /// The call took too long.
+    Late, "late", SERVICE_UNAVAILABLE;
 }
 
 impl Kind {

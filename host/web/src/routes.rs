@@ -9,13 +9,14 @@ use aide::axum::routing::{self, ApiMethodRouter};
 use aide::openapi::OpenApi;
 use aide::operation::{OperationHandler, OperationInput, OperationOutput};
 use axum::Router;
+use axum::extract::DefaultBodyLimit;
 use axum::handler::Handler;
 use axum::http::Method;
 use axum::middleware::from_fn_with_state;
 
 use crate::access::Access;
 use crate::state::App;
-use crate::{api, border, openapi};
+use crate::{api, border, once, openapi};
 
 /// One route.
 pub struct Route {
@@ -39,6 +40,10 @@ pub struct Entry {
     pub summary: &'static str,
     /// Whether it makes something, so that a call sent twice with the same `Idempotency-Key` makes it once.
     pub creates: bool,
+    /// Whether its answer holds a secret that is shown once, so that the answer is not kept for a call sent twice.
+    pub secret: bool,
+    /// Whether whoever has the data in hand may name a gym that is not there yet.
+    pub new_gym: bool,
     /// The largest body it takes, where that is not the host's usual limit.
     pub body_limit: Option<usize>,
 }
@@ -60,7 +65,7 @@ macro_rules! declares {
             T: 'static,
         {
             let method = Method::$method;
-            let entry = Entry { method, path, id, access, summary, creates: $creates, body_limit: None };
+            let entry = Entry { method, path, id, access, summary, creates: $creates, secret: false, new_gym: false, body_limit: None };
             Route { entry, handler: routing::$router(handler) }
         }
     };
@@ -92,6 +97,20 @@ declares!(
 );
 
 impl Route {
+    /// Its answer holds a secret that is shown once.
+    #[must_use]
+    pub fn secret(mut self) -> Route {
+        self.entry.secret = true;
+        self
+    }
+
+    /// Whoever has the data in hand may name a gym that is not there yet.
+    #[must_use]
+    pub fn new_gym(mut self) -> Route {
+        self.entry.new_gym = true;
+        self
+    }
+
     /// Takes bodies up to so many bytes.
     #[must_use]
     pub fn up_to(mut self, bytes: usize) -> Route {
@@ -117,8 +136,15 @@ pub(crate) fn build(app: &App) -> (Router<App>, OpenApi) {
     let mut router = ApiRouter::new();
     let mut entries = Vec::new();
     for Route { entry, handler } in all() {
-        let guarded = handler.route_layer(from_fn_with_state((app.clone(), entry.clone()), border::guard));
-        router = router.api_route(entry.path, guarded);
+        let at = (app.clone(), entry.clone());
+        let limit = entry.body_limit.unwrap_or(app.settings().body_limit_kib as usize * 1024);
+        let mut held = handler;
+        if entry.creates {
+            held = held.route_layer(from_fn_with_state(at.clone(), once::once));
+        }
+        // The last layer is the outermost: who it is comes first.
+        held = held.route_layer(from_fn_with_state(at, border::guard)).route_layer(DefaultBodyLimit::max(limit));
+        router = router.api_route(entry.path, held);
         entries.push(entry);
     }
     let mut document = OpenApi::default();

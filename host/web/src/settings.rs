@@ -199,18 +199,16 @@ struct Found {
 }
 
 impl Found {
-    fn gather(
-        file: Option<&Path>,
-        variable: impl Fn(&str) -> Option<String>,
-        faults: &mut Vec<SettingFault>,
-    ) -> Found {
+    fn gather(file: Option<&Path>, variable: impl Fn(&str) -> Option<String>, faults: &mut Vec<SettingFault>) -> Found {
         let mut values = BTreeMap::new();
         if let Some(file) = file {
             let from = file.display().to_string();
             let read = std::fs::read_to_string(file).map_err(|error| format!("cannot be read: {error}"));
             let parsed = read.and_then(|text| {
                 let source = Config::builder().add_source(File::from_str(&text, FileFormat::Toml)).build();
-                source.and_then(Config::try_deserialize::<config::Map<String, Value>>).map_err(|error| format!("is no TOML: {error}"))
+                source
+                    .and_then(Config::try_deserialize::<config::Map<String, Value>>)
+                    .map_err(|error| format!("is no TOML: {error}"))
             });
             match parsed {
                 Ok(table) => flatten("", table, &from, &mut values),
@@ -241,12 +239,7 @@ impl Found {
     }
 }
 
-fn flatten(
-    above: &str,
-    table: config::Map<String, Value>,
-    from: &str,
-    values: &mut BTreeMap<String, (Value, String)>,
-) {
+fn flatten(above: &str, table: config::Map<String, Value>, from: &str, values: &mut BTreeMap<String, (Value, String)>) {
     for (name, value) in table {
         let key = if above.is_empty() { name } else { format!("{above}.{name}") };
         match value.kind {

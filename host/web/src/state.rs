@@ -5,8 +5,10 @@ use std::sync::Arc;
 
 use axum::extract::FromRef;
 use classwright_app::service::Service;
+use tokio::sync::watch;
 
 use crate::auth::limits::Limits;
+use crate::measures::Measures;
 use crate::settings::{Network, Settings};
 
 /// The service and how it is set up. Cheap to clone.
@@ -19,7 +21,9 @@ struct Inner {
     service: Service,
     settings: Settings,
     limits: Limits,
+    measures: Measures,
     proxies: Vec<Network>,
+    stopping: watch::Sender<bool>,
 }
 
 impl App {
@@ -27,7 +31,17 @@ impl App {
     pub fn new(service: Service, settings: Settings) -> App {
         let limits = Limits::new(&settings);
         let proxies = settings.trusted_proxies.iter().filter_map(|proxy| Network::read(proxy)).collect();
-        App { inner: Arc::new(Inner { service, settings, limits, proxies }) }
+        let measures = Measures::new();
+        App {
+            inner: Arc::new(Inner {
+                service,
+                settings,
+                limits,
+                measures,
+                proxies,
+                stopping: watch::Sender::new(false),
+            }),
+        }
     }
 
     /// What people do with the gym.
@@ -42,6 +56,20 @@ impl App {
 
     pub(crate) fn limits(&self) -> &Limits {
         &self.inner.limits
+    }
+
+    /// Tells whoever waits that the host stops.
+    pub(crate) fn stop(&self) {
+        self.inner.stopping.send_replace(true);
+    }
+
+    /// Whether the host stops.
+    pub(crate) fn stopping(&self) -> watch::Receiver<bool> {
+        self.inner.stopping.subscribe()
+    }
+
+    pub(crate) fn measures(&self) -> &Measures {
+        &self.inner.measures
     }
 
     /// Whether an address is that of a proxy whose word is taken.

@@ -1,6 +1,6 @@
 //! The plan before, from a file in the format `heats-solution-1`.
 //!
-//! What the floor no longer has is passed over: athletes who are gone, bars that are out of service, bouts that are no
+//! An answer to a floor of another name is refused. What the floor no longer has is passed over: athletes who are gone, bars that are out of service, bouts that are no
 //! longer done. Athletes whom the plan does not know have no heat in it. Whether the plan keeps the floor's rules is
 //! not asked: the floor may have changed since.
 
@@ -63,8 +63,11 @@ impl FloorFile {
         let (fields, further) = reader.object(json, &place, ["format", "heats", "bars"], further)?;
         let [format, heats, bars] = fields;
         reader.exactly(format, &Place::Field(&place, "format"), "heats-solution-1");
-        if let Some(name) = further[0] {
-            reader.name(name, &Place::Field(&place, "instance"), "the floor's name");
+        let at = Place::Field(&place, "instance");
+        if let Some(name) = further[0].and_then(|name| reader.name(name, &at, "the floor's name"))
+            && name != self.name
+        {
+            reader.misfit(&at, format!("is an answer to {name:?}, and this floor is {:?}", self.name));
         }
         for (field, number) in ["finish", "plate_moves", "changed", "lower_bound"].iter().zip(&further[1..5]) {
             number.map(|number| reader.whole(number, &Place::Field(&place, field), "a figure", 0, u32::MAX));

@@ -37,8 +37,8 @@ pub enum NoPicture {
     /// A floor plan without bars, asked for by bar.
     #[error("nobody uses a bar in this plan; draw it with --by heat")]
     NoBarUsed,
-    /// The text is no plan.
-    #[error("this is no plan ({0}); give it what `classwright plan --json` printed")]
+    /// The text is no plan, or none that could be run.
+    #[error("{0}")]
     NotRead(String),
     /// The document is no plan that could have been printed.
     #[error("{place}: {problem}; give it what `classwright plan --json` printed")]
@@ -61,10 +61,10 @@ impl NoPicture {
 }
 
 impl Picture {
-    /// The picture of a plan's JSON.
+    /// The picture of a plan's JSON: of one that could be run, as whoever re-plans it reads it.
     pub fn read(json: &[u8], by: RowsBy) -> Result<Self, NoPicture> {
-        let plan: PlanDoc = serde_json::from_slice(json).map_err(|error| NoPicture::NotRead(error.to_string()))?;
-        Picture::new(&plan, by)
+        let plan = crate::plan_file::from_file(json).map_err(NoPicture::NotRead)?;
+        Picture::new(&plan.doc, by)
     }
 
     /// The picture of a plan.

@@ -5,6 +5,7 @@ use classwright_planning::floor::{Cause, FloorFault, NeededLater, check, heats_n
 use classwright_planning::{Answered, Component, OnShelf, answer};
 use classwright_policies::{Kind, PolicyFailure};
 use classwright_training::floor::{Floor, Layout};
+use classwright_training::time::clock;
 
 use super::diff::{Side, moved};
 use super::words::Words;
@@ -189,8 +190,8 @@ pub(super) fn sentences(causes: &[Cause], named: &NamedFloor, words: &Words) -> 
     causes.iter().map(|cause| with_names(&cause.to_string(), named, words)).collect()
 }
 
-/// `athlete 3, bout 9: …` with the name and the set.
-pub(super) fn with_names(sentence: &str, named: &NamedFloor, words: &Words) -> String {
+/// `athlete 3, bout 9: …` with the name and the set; bars by what they are called, heats from 1, seconds as the clock.
+pub(crate) fn with_names(sentence: &str, named: &NamedFloor, words: &Words) -> String {
     let mut out: Vec<String> = Vec::new();
     let mut list = sentence.split(' ').peekable();
     while let Some(word) = list.next() {
@@ -201,6 +202,9 @@ pub(super) fn with_names(sentence: &str, named: &NamedFloor, words: &Words) -> S
             "athlete" => named.athletes.get(number).map(|id| words.person(id).to_owned()),
             "bout" => named.floor.bouts.get(number).map(|b| words.stage(named.stages[b.stage as usize])),
             "stage" => named.stages.get(number).map(|stage| words.stage(*stage)),
+            "bar" => named.floor.bars.get(number).map(|bar| format!("{word} {}", bar.id)),
+            "heat" => Some(format!("{word} {}", number + 1)),
+            "second" => u32::try_from(number).ok().map(clock),
             _ => None,
         });
         match said {

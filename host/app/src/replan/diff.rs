@@ -121,10 +121,14 @@ fn other_bars<'a>(before: Side<'a>, after: Side<'a>, id: &str) -> Vec<(Stage, &'
 }
 
 /// All changes, in the order in which they are read out.
-pub(crate) fn changes(before: Side<'_>, after: Side<'_>, words: &Words) -> Vec<ChangeDoc> {
+pub(crate) fn changes(before: Side<'_>, after: Side<'_>, gone: &[&str], words: &Words) -> Vec<ChangeDoc> {
     let same = same_heats(before, after);
     let mut told = Told { words, changes: Vec::new() };
     people(before, after, &same, &mut told);
+    for id in gone.iter().filter(|id| before.bouts(id).len() == after.bouts(id).len()) {
+        let who = words.person(id);
+        told.say("people", &[id], format!("{who} has started the last of their work: nothing is left to take off"));
+    }
     starts(before, after, &same, &mut told);
     bars(before, after, &mut told);
     end(before, after, &mut told);

@@ -56,7 +56,12 @@ pub(super) fn floors(
                         on_bar.iter().filter(|own| **own == plate).count() as u32
                     });
                     let pair = if used == 1 { "pair" } else { "pairs" };
-                    enough(&format!("{pair} of {} plates", choice.floor.plates[plate as usize].0), used, pairs, choice)?;
+                    enough(
+                        &format!("{pair} of {} plates", choice.floor.plates[plate as usize].0),
+                        used,
+                        pairs,
+                        choice,
+                    )?;
                     choice.floor.plates[plate as usize].1 = pairs;
                 }
             }
@@ -131,7 +136,7 @@ pub(super) fn away_too_long(named: &NamedFloor, words: &Words) -> Vec<String> {
 }
 
 fn in_use(floor: &Floor, each: impl Fn(usize) -> u32) -> u32 {
-    (0..floor.bouts.len()).filter(|bout| runs(floor, *bout)).map(each).sum()
+    (0..floor.bouts.len()).filter(|bout| runs(floor, *bout)).map(each).fold(0, u32::saturating_add)
 }
 
 /// Takes from those who are gone what has not started. Who has done nothing yet leaves the floor; kit that a team
@@ -255,9 +260,7 @@ fn bars(choices: &[NamedFloor], kind: u32, count: u32, words: &Words) -> Result<
             let (many, kind) = (busy.len(), &floor.bar_types[kind as usize].0);
             let in_use = if many == 1 { format!("a {kind} is in use") } else { format!("{many} of {kind} are in use") };
             let (now, who, left) = (clock(floor.now_s), and(&who).unwrap_or_default(), remain(count));
-            return Err(format!(
-                "{in_use} at {now} ({who}), and {left}: leave at least {many}, or say a later time"
-            ));
+            return Err(format!("{in_use} at {now} ({who}), and {left}: leave at least {many}, or say a later time"));
         }
         let mut idle = idle;
         idle.sort_by_key(|bar| (users(*bar, &|bout| !started(floor, bout)).len(), std::cmp::Reverse(*bar)));

@@ -35,10 +35,10 @@ use answer::Asking;
 use diff::Side;
 use happened::floors;
 use request::{Event, events};
-use words::Words;
 
 pub use request::{At, KitCount, Late};
-pub(crate) use words::and;
+pub(crate) use answer::with_names;
+pub(crate) use words::{Words, and};
 
 /// What has happened to a class that was planned.
 #[derive(Clone, Debug)]
@@ -128,12 +128,16 @@ pub(crate) fn replan_stood(
         }
     })?;
     if let Some(fault) = found.fault() {
-        let fault = answer::with_names(&fault.to_string(), &found.named, &words);
+        let fault = with_names(&fault.to_string(), &found.named, &words);
         return Err(AppError::Replan(format!("this is a fault in classwright: the new plan cannot be run ({fault})")));
     }
     let after = Side { named: &found.named, layout: &found.layout };
     let mut document = document::new(&stood, &found, &events, &words);
-    document.changes = diff::changes(before, after, &words);
+    let gone = events.iter().filter_map(|event| match event {
+        Event::Gone(id) => Some(id.as_str()),
+        _ => None,
+    });
+    document.changes = diff::changes(before, after, &gone.collect::<Vec<_>>(), &words);
     if happened.why {
         document.why = Some(why::why(&asking, &found));
     }

@@ -89,7 +89,9 @@ fn times_counts_and_names_are_read_or_refused_with_what_would_be_right() {
         assert!(error.contains("18:22"), "{text}: {error}");
     }
     assert_eq!("20 kg bar = 5".parse(), Ok(KitCount { name: "20 kg bar".into(), count: 5 }));
-    for text in ["20 kg bar", "=5", "20 kg bar=", "20 kg bar=-1", "20 kg bar=5.5", "20 kg bar=99999999999", "20 kg bar=201"] {
+    for text in
+        ["20 kg bar", "=5", "20 kg bar=", "20 kg bar=-1", "20 kg bar=5.5", "20 kg bar=99999999999", "20 kg bar=201"]
+    {
         assert!(text.parse::<KitCount>().is_err(), "{text}");
     }
     assert_eq!("Ama Bell=+6:00".parse(), Ok(Late { name: "Ama Bell".into(), ready_s: 360 }));
@@ -185,8 +187,16 @@ fn bars_that_go_are_those_that_fewest_need_and_none_in_hand() {
 
 #[test]
 fn plates_and_machines_in_use_cannot_go() {
-    assert!(choices(50, &[Event::Plates(0, 0)]).expect_err("on a bar").contains("1 pair of 20 kg plates is in use at 0:50, and none"));
-    assert!(choices(250, &[Event::Stock(0, 0)]).expect_err("in use").contains("1 row machine is in use at 4:10, and none would"));
+    assert!(
+        choices(50, &[Event::Plates(0, 0)])
+            .expect_err("on a bar")
+            .contains("1 pair of 20 kg plates is in use at 0:50, and none")
+    );
+    assert!(
+        choices(250, &[Event::Stock(0, 0)])
+            .expect_err("in use")
+            .contains("1 row machine is in use at 4:10, and none would")
+    );
     let fewer = choices(50, &[Event::Plates(0, 2), Event::Stock(0, 1)]).expect("enough");
     assert_eq!((fewer[0].floor.plates[0].1, fewer[0].floor.stock[0].count), (2, 1));
 }
@@ -220,6 +230,10 @@ fn causes_are_told_by_name() {
     assert_eq!(
         told("athlete 1, bout 3: needs a 20 kg bar, and there is none"),
         "Bram Oak, Strength set 2: needs a 20 kg bar, and there is none"
+    );
+    assert_eq!(
+        told("athlete 0, bout 1: starts at second 82 on bar 2, free from 80 with 11 s of changing plates in heat 0"),
+        "Ama Bell, Strength set 2: starts at 1:22 on bar A3, free from 80 with 11 s of changing plates in heat 1"
     );
     assert_eq!(
         told("athlete 0 and partners need 2 of x at stage 1, and"),

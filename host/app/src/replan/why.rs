@@ -106,9 +106,9 @@ fn needs(floor: &Floor, bout: usize, what: What) -> bool {
         What::Coach => it.watch > 0,
         What::Stock(row) => it.claims.iter().any(|claim| claim.0 as usize == row && claim.1 > 0),
         What::Bars(kind) => it.bar.is_some_and(|(own, _)| own == kind),
-        What::Plates(plate) => it.bar.is_some_and(|(_, loading)| {
-            floor.loadings[loading as usize].iter().any(|own| *own as usize == plate)
-        }),
+        What::Plates(plate) => {
+            it.bar.is_some_and(|(_, loading)| floor.loadings[loading as usize].iter().any(|own| *own as usize == plate))
+        }
     }
 }
 

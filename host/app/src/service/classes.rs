@@ -13,6 +13,9 @@ use super::rows::same_id;
 use super::{Page, Service, Stored, Who, standing};
 use crate::AppError;
 
+/// More people than this come to no class.
+const MOST_AT_ONCE: usize = 1_000;
+
 /// Days of which classes are wanted.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -129,6 +132,10 @@ impl Service {
         people: &[String],
         seen: Option<Seen>,
     ) -> Result<Vec<Attendee>, AppError> {
+        if !(1..=MOST_AT_ONCE).contains(&people.len()) {
+            let problem = format!("names {} people; name 1 to {MOST_AT_ONCE}", people.len());
+            return Err(AppError::input("athletes", problem));
+        }
         let mut change = self.change(who).await?;
         classes::get(change.conn(), &who.gym, class).await?;
         let (kind, checked) = match seen {

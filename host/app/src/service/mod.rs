@@ -16,11 +16,14 @@ pub mod exchange;
 pub mod attempt;
 pub mod cards;
 mod components;
-mod gyms;
+pub mod gyms;
+pub mod ledger;
+pub mod events;
 mod kit;
 mod movements;
 pub mod overrides;
 pub mod plans;
+pub mod once;
 mod pool;
 mod question;
 pub mod replay;
@@ -29,6 +32,7 @@ mod rows;
 pub mod sessions;
 pub mod shelf;
 mod standing;
+mod watch;
 mod who;
 
 use std::path::PathBuf;
@@ -47,6 +51,7 @@ use components::Components;
 use pool::GuestPool;
 use question::Worlds;
 
+pub use watch::{DbState, GuestCalls, PoolState};
 pub use who::{Role, Who};
 
 /// How a service is set up, for the life of a process.
@@ -107,6 +112,7 @@ struct Inner {
     runtime: Runtime,
     pool: GuestPool,
     gate: Gate,
+    counts: watch::Counts,
     components: Components,
     worlds: Worlds,
     cards: Cards,
@@ -123,12 +129,20 @@ impl Service {
         let pool = GuestPool::new(&options);
         let gate = Gate::new(&db, options.logins.clone());
         let cards = Cards::new(db.changes());
-        Ok(Service { inner: Arc::new(Inner { cards, db, components: Components::new(&runtime), runtime, pool, gate, worlds: question::worlds() }) })
+        Ok(Service { inner: Arc::new(Inner { cards, db, components: Components::new(&runtime), runtime, pool, gate, counts: watch::Counts::default(), worlds: question::worlds() }) })
     }
 
     /// The data.
     pub fn db(&self) -> &Db {
         &self.inner.db
+    }
+
+    fn counts(&self) -> &watch::Counts {
+        &self.inner.counts
+    }
+
+    fn pool(&self) -> &GuestPool {
+        &self.inner.pool
     }
 
     fn gate(&self) -> &Gate {

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 
+use super::cards::no_plan;
 use super::components::AtHand;
 use super::question::{self, Facts};
 use super::shelf::note_outcome;
@@ -122,6 +123,13 @@ impl Service {
         Ok(plans::standing(&mut conn, &who.gym, class).await?)
     }
 
+    /// The document of the plan of a class that stands, byte for byte.
+    pub async fn standing_plan_text(&self, who: &Who, class: &str) -> Result<String, AppError> {
+        let mut moment = self.db().snapshot().await?;
+        let plan = plans::standing(&mut moment, &who.gym, class).await?.ok_or_else(|| no_plan(class))?;
+        Ok(plans::body(&mut moment, &who.gym, &plan).await?)
+    }
+
     /// Plans of a class, the newest first.
     pub async fn plans(
         &self,
@@ -158,6 +166,19 @@ impl Service {
             Ok(Made { document, body, inputs })
         })
         .await?
+        .inspect(|made: &Made| self.count_calls(&made.document))
+    }
+
+    fn count_calls(&self, document: &PlanDoc) {
+        for fault in &document.faults {
+            self.count_guest_call(&fault.digest, &fault.call, &fault.kind);
+        }
+        for asked in &document.components {
+            let fails = |fault: &FaultDoc| (&fault.digest, &fault.call) == (&asked.digest, &asked.call);
+            if !document.faults.iter().any(fails) {
+                self.count_guest_call(&asked.digest, &asked.call, "answered");
+            }
+        }
     }
 }
 

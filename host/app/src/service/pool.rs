@@ -11,7 +11,7 @@ use std::time::{Duration, Instant};
 
 use tokio::sync::Semaphore;
 
-use super::ServiceOptions;
+use super::{PoolState, ServiceOptions};
 use crate::AppError;
 
 /// The places.
@@ -30,6 +30,12 @@ pub(super) struct GuestPool {
 struct Line {
     places: Arc<Semaphore>,
     waiting: AtomicU32,
+}
+
+impl Line {
+    fn in_line(&self) -> u32 {
+        self.waiting.load(Ordering::Relaxed)
+    }
 }
 
 impl GuestPool {
@@ -68,6 +74,13 @@ impl GuestPool {
             value
         });
         done.await.map_err(|error| AppError::Fault(format!("the work broke off: {}", words(error))))
+    }
+
+    /// How full it is.
+    pub(super) fn state(&self) -> PoolState {
+        let waiting = self.gyms.lock().unwrap_or_else(PoisonError::into_inner).values().map(|line| line.in_line()).sum();
+        let running = self.count - (self.places.available_permits() as u32).min(self.count);
+        PoolState { places: self.count, running, waiting, full: running == self.count && waiting >= self.line }
     }
 
     async fn wait(&self, line: &Arc<Line>) -> Result<Places, AppError> {

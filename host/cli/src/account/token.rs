@@ -20,7 +20,7 @@ pub(crate) struct TokenArgs {
 enum TokenCommand {
     /// Tokens that there are, without their secrets.
     List,
-    /// Make a token. Its secret is printed this once.
+    /// Make a token of your own: log in with --login, or show a token that may as much. Its secret is printed this once.
     Make {
         /// What it is for, in your own words.
         name: String,

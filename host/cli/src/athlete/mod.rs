@@ -61,7 +61,8 @@ enum AthleteCommand {
         #[arg(long)]
         yes: bool,
     },
-    /// Take a roster in from a CSV file as a gym folder has it: new people are added, others changed.
+    /// Take a roster in from a CSV file as a gym folder has it: new people are added, others
+    /// changed, and who is not in it stays.
     Import {
         /// The file.
         file: PathBuf,
@@ -149,8 +150,8 @@ fn show(client: &Client, id: &str, json: bool) -> Result<Output, CliError> {
 }
 
 fn import(client: &Client, file: &std::path::Path, dry_run: bool, json: bool) -> Result<Output, CliError> {
-    let path = client.gym(&["roster"])?.maybe("dry-run", dry_run.then_some("true"));
+    let path = client.gym(&["roster"])?.query("apply", if dry_run { "false" } else { "true" });
     let answer = client.post(path, Body::Text("text/csv", input::text(file)?))?;
     let done = answer.json()?;
-    Output::answered(json, &answer, || record::changes(&done, dry_run))
+    Output::answered(json, &answer, || record::changes(&done))
 }

@@ -1,9 +1,9 @@
 //! Who is on the list of a class, and who is there.
 
-use serde_json::{Value, json};
+use serde_json::json;
 
 use crate::Output;
-use crate::client::Client;
+use crate::client::{Call, Client, Method};
 use crate::error::CliError;
 use crate::show::{Column, column, moments, table};
 
@@ -32,12 +32,20 @@ pub(super) fn show(client: &Client, id: &str, json: bool) -> Result<Output, CliE
 }
 
 impl People {
-    /// Says what was seen of them.
-    pub(super) fn see(&self, client: &Client, seen: Option<&str>, json: bool) -> Result<Output, CliError> {
+    /// Says what was seen of them: `check-in` or `check-out`.
+    pub(super) fn see(&self, client: &Client, what: &str, json: bool) -> Result<Output, CliError> {
         let People { id, athletes } = self;
-        let body = json!({ "athletes": athletes, "seen": seen.map_or(Value::Null, Value::from) });
-        let answer = client.post(super::one(client, id)?.then(&["attendance"]), body)?;
+        let answer = client.post(super::one(client, id)?.then(&[what]), json!({ "athletes": athletes }))?;
         let list = answer.json()?;
         Output::answered(json, &answer, || table(&list, &SEEN))
+    }
+
+    /// Takes back what was seen of them.
+    pub(super) fn unsee(&self, client: &Client, json: bool) -> Result<Output, CliError> {
+        let path = super::one(client, &self.id)?.then(&["attendance"]);
+        for athlete in &self.athletes {
+            client.call(&Call::new(Method::Delete, path.clone().then(&[athlete])))?;
+        }
+        show(client, &self.id, json)
     }
 }

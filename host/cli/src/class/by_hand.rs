@@ -49,9 +49,10 @@ pub(crate) struct OverrideId {
 
 /// What was set by hand in a class.
 pub(super) fn list(client: &Client, id: &str, json: bool) -> Result<Output, CliError> {
-    let list = client.list(super::one(client, id)?.then(&["overrides"]))?;
-    Output::told(json, &list, || {
-        let items = list["items"].as_array().map_or(&[][..], Vec::as_slice);
+    let answer = client.get(super::one(client, id)?.then(&["overrides"]))?;
+    let list = answer.json()?;
+    Output::answered(json, &answer, || {
+        let items = list.as_array().map_or(&[][..], Vec::as_slice);
         let line = |one: &Value| format!("{}: {}, {}\n", words(&one["id"]), words(&one["set"]["athlete"]), by_hand(one));
         if items.is_empty() { "none\n".into() } else { items.iter().map(line).collect() }
     })

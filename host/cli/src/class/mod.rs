@@ -112,9 +112,9 @@ pub(crate) fn run(args: &ClassArgs) -> Result<Output, CliError> {
             Output::told(json, &Value::Null, || format!("{id}: removed\n"))
         }
         ClassCommand::Attendance(One { id }) => attendance::show(&client, id, json),
-        ClassCommand::CheckIn(people) => people.see(&client, Some("in"), json),
-        ClassCommand::CheckOut(people) => people.see(&client, Some("out"), json),
-        ClassCommand::Unchecked(people) => people.see(&client, None, json),
+        ClassCommand::CheckIn(people) => people.see(&client, "check-in", json),
+        ClassCommand::CheckOut(people) => people.see(&client, "check-out", json),
+        ClassCommand::Unchecked(people) => people.unsee(&client, json),
         ClassCommand::Plan(One { id }) => plans::plan(&client, id, json),
         ClassCommand::Replan(replan) => replan.run(&client, json),
         ClassCommand::Plans(One { id }) => plans::list(&client, id, json),

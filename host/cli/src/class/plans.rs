@@ -70,7 +70,7 @@ impl Replan {
         if let Some(effort) = effort {
             happened["effort"] = json!(effort);
         }
-        let answer = client.create(super::one(client, id)?.then(&["replan"]), happened)?;
+        let answer = client.create(super::one(client, id)?.then(&["replans"]), happened)?;
         made(client, &answer, json, show::replan)
     }
 }
@@ -86,7 +86,7 @@ impl PlanId {
     }
 
     pub(super) fn replay(&self, client: &Client, json: bool) -> Result<Output, CliError> {
-        let answer = client.post(client.gym(&["plans", &self.plan, "replay"])?, Body::Empty)?;
+        let answer = client.post(client.gym(&["plans", &self.plan, "replays"])?, Body::Empty)?;
         let replayed = answer.json()?;
         let same = replayed["same"] == true;
         let mut output = Output::answered(json, &answer, || differences(&replayed))?;

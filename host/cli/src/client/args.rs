@@ -23,6 +23,9 @@ pub(crate) struct Connect {
     /// read.
     #[arg(long, value_name = "TOKEN", global = true, conflicts_with = "data")]
     token: Option<String>,
+    /// Log in as this user for the command, with the password that is typed in or in CLASSWRIGHT_PASSWORD; needs --gym.
+    #[arg(long, value_name = "LOGIN", global = true, conflicts_with = "token")]
+    login: Option<String>,
     /// Trust the certificates in this file (PEM) too, for a host with a certificate of its own.
     #[arg(long, value_name = "FILE", global = true, conflicts_with = "data")]
     trust: Option<PathBuf>,
@@ -48,22 +51,28 @@ pub(crate) struct Served<A: clap::Args> {
 impl Connect {
     /// The way to the service, to data that is there.
     pub(crate) fn client(&self) -> Result<Client, CliError> {
-        let way = match &self.at {
-            Some(url) => {
-                let token = self.token.clone().or_else(|| env("CLASSWRIGHT_TOKEN"));
-                Way::Http(Http::new(url, token, self.trust.as_deref())?)
-            }
-            None => Way::Here(Here::open(&self.place()?, false)?),
-        };
-        Ok(Client { way, gym: self.gym.clone() })
+        self.way(false)
     }
 
     /// The same; data that is not there is made.
     pub(crate) fn client_to_make(&self) -> Result<Client, CliError> {
-        match self.at {
-            Some(_) => self.client(),
-            None => Ok(Client { way: Way::Here(Here::open(&self.place()?, true)?), gym: self.gym.clone() }),
+        self.way(true)
+    }
+
+    fn way(&self, make: bool) -> Result<Client, CliError> {
+        let way = match &self.at {
+            Some(url) => {
+                let token = self.token.clone().or_else(|| env("CLASSWRIGHT_TOKEN"));
+                let token = token.filter(|_| self.login.is_none());
+                Way::Http(Http::new(url, token, self.trust.as_deref())?)
+            }
+            None => Way::Here(Here::open(&self.place()?, make, self.login.is_some())?),
+        };
+        let mut client = Client { way, gym: self.gym.clone(), shown: Vec::new() };
+        if let Some(login) = &self.login {
+            client.log_in(login)?;
         }
+        Ok(client)
     }
 
     /// Where the data is, for what no host can do for somebody else.

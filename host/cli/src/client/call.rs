@@ -54,6 +54,8 @@ pub(crate) struct Call {
 pub(crate) struct Answer {
     pub(super) status: u16,
     pub(super) revision: Option<String>,
+    /// What a login is kept by.
+    pub(super) cookie: Option<String>,
     pub(super) body: Vec<u8>,
 }
 
@@ -81,6 +83,13 @@ impl Call {
         self
     }
 
+    /// The call, with what it shows of whoever is logged in.
+    pub(super) fn shows(&self, who: &[(&'static str, String)]) -> Call {
+        let mut call = self.clone();
+        call.headers.extend_from_slice(who);
+        call
+    }
+
     /// It is done once, however often it is sent.
     pub(super) fn once(mut self) -> Call {
         // Each of these hashes nothing under two random numbers of the system's.
@@ -89,7 +98,7 @@ impl Call {
         self
     }
 
-    /// Every header with its value, but who calls.
+    /// Every header with its value, but who calls and the key.
     pub(super) fn all_headers(&self) -> Vec<(&'static str, &str)> {
         let mut all: Vec<(&'static str, &str)> =
             self.headers.iter().map(|(name, value)| (*name, value.as_str())).collect();
@@ -99,7 +108,6 @@ impl Call {
             Body::Text(kind, _) | Body::Bytes(kind, _) => all.push(("content-type", kind)),
         }
         all.extend(self.revision.as_deref().map(|revision| ("if-match", revision)));
-        all.extend(self.key.as_deref().map(|key| ("idempotency-key", key)));
         all
     }
 }
@@ -146,7 +154,12 @@ impl Answer {
 
     /// Whether there is no such thing; not where there is no such path, or no such gym.
     pub(super) fn is_missing(&self) -> bool {
-        self.status == 404 && problem::is_missing(&self.body)
+        self.status == 404 && problem::missing(&self.body).is_some_and(|what| what != "gym")
+    }
+
+    /// Whether there is no such gym.
+    pub(super) fn is_no_gym(&self) -> bool {
+        self.status == 404 && problem::missing(&self.body).as_deref() == Some("gym")
     }
 
     /// Its text.

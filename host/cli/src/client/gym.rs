@@ -1,6 +1,6 @@
 //! Which gym.
 
-use super::{Client, Path};
+use super::{Call, Client, Method, Path};
 use crate::error::CliError;
 
 impl Client {
@@ -11,6 +11,12 @@ impl Client {
             None => self.only_gym()?,
         };
         Ok(Path::new(&["v1", "gyms", &gym]).then(steps))
+    }
+
+    /// Whether there is a gym, as far as whoever asks may know.
+    pub(crate) fn has_gym(&self, gym: &Path) -> Result<bool, CliError> {
+        let answer = self.send(&Call::new(Method::Get, gym.clone()))?;
+        if answer.is_no_gym() { Ok(false) } else { answer.or_problem().map(|_| true) }
     }
 
     fn only_gym(&self) -> Result<String, CliError> {

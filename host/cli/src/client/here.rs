@@ -25,31 +25,28 @@ pub(super) struct Here {
 
 impl Here {
     /// Opens the data. A file that is not there is made only where that is wanted: a name misspelt is no new gym.
-    pub(super) fn open(place: &Place, make: bool) -> Result<Here, CliError> {
-        if let (Place::File(file), false) = (place, make)
-            && !file.exists()
-        {
-            let text = format!(
-                "error: {}: there is no such file; `classwright gym make` and `gym import` make one",
-                file.display()
-            );
-            return Err(CliError::new(text, 3));
+    /// Whoever has it in hand may everything, unless they want to be held to what a `user` may.
+    pub(super) fn open(place: &Place, make: bool, user: bool) -> Result<Here, CliError> {
+        if !make {
+            there(place)?;
         }
-        let runtime = Builder::new_multi_thread().enable_all().build().map_err(|error| CliError::bug(&error))?;
+        let runtime = runtime()?;
         let db = runtime.block_on(Db::open(place)).map_err(AppError::from)?;
         let options = ServiceOptions { cache_dir: usual_cache(), ..ServiceOptions::default() };
         let service = Service::new(db.clone(), options)?;
-        let router = classwright_web::local(App::new(service, Settings::default()));
+        let app = App::new(service, Settings::default());
+        let router = if user { classwright_web::router(app) } else { classwright_web::local(app) };
         Ok(Here { runtime, router, db })
     }
 
     pub(super) fn call(&self, call: &Call) -> Result<Answer, CliError> {
         let response = self.send(call)?;
         let status = response.status().as_u16();
-        let revision = response.headers().get("etag").and_then(|tag| tag.to_str().ok()).map(str::to_owned);
+        let header = |name| response.headers().get(name).and_then(|value| value.to_str().ok()).map(str::to_owned);
+        let (revision, cookie) = (header("etag"), header("set-cookie"));
         let body = self.runtime.block_on(response.into_body().collect());
         let body = body.map_err(|error| CliError::bug(&error))?.to_bytes().to_vec();
-        Ok(Answer { status, revision, body })
+        Ok(Answer { status, revision, cookie, body })
     }
 
     pub(super) fn stream(&self, call: &Call) -> Result<Box<dyn Read + '_>, CliError> {
@@ -72,6 +69,29 @@ impl Here {
         let request = request.body(Body::from(call.body.bytes())).map_err(|error| CliError::bug(&error))?;
         let answered = self.runtime.block_on(self.router.clone().oneshot(request));
         Ok(answered.unwrap_or_else(|never| match never {}))
+    }
+}
+
+/// What runs calls in this process.
+pub(crate) fn runtime() -> Result<Runtime, CliError> {
+    Builder::new_multi_thread().enable_all().build().map_err(|error| CliError::bug(&error))
+}
+
+/// Opened data, for what is no call of the service.
+pub(crate) async fn data(place: &Place) -> Result<Db, CliError> {
+    there(place)?;
+    Ok(Db::open(place).await.map_err(AppError::from)?)
+}
+
+/// An error where a file is named that is not there.
+fn there(place: &Place) -> Result<(), CliError> {
+    match place {
+        Place::File(file) if !file.exists() => {
+            let file = file.display();
+            let text = format!("error: {file}: there is no such file; `classwright gym make` and `gym import` make one");
+            Err(CliError::new(text, 3))
+        }
+        _ => Ok(()),
     }
 }
 

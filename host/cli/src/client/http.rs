@@ -66,9 +66,10 @@ impl Http {
             let to = response.headers().get("location").and_then(|to| to.to_str().ok()).unwrap_or("elsewhere");
             return Err(CliError::new(format!("error: {} sends on to {to}: name that with --at", self.base), 2));
         }
-        let revision = response.headers().get("etag").and_then(|tag| tag.to_str().ok()).map(str::to_owned);
+        let header = |name| response.headers().get(name).and_then(|value| value.to_str().ok()).map(str::to_owned);
+        let (revision, cookie) = (header("etag"), header("set-cookie"));
         let body = response.into_body().into_with_config().limit(LARGEST).read_to_vec();
-        Ok(Answer { status, revision, body: body.map_err(|error| self.failed(&error))? })
+        Ok(Answer { status, revision, cookie, body: body.map_err(|error| self.failed(&error))? })
     }
 
     pub(super) fn stream(&self, call: &Call) -> Result<Box<dyn Read + '_>, CliError> {
@@ -86,6 +87,9 @@ impl Http {
         let mut request = Request::builder().method(call.method.name()).uri(format!("{}{}", self.base, call.path));
         for (name, value) in call.all_headers() {
             request = request.header(name, value);
+        }
+        if let Some(key) = &call.key {
+            request = request.header("idempotency-key", key);
         }
         if let Some(token) = &self.token {
             request = request.header("authorization", format!("Bearer {token}"));

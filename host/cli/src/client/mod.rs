@@ -10,6 +10,7 @@ mod events;
 mod gym;
 mod here;
 mod http;
+mod login;
 mod path;
 mod problem;
 mod trust;
@@ -20,7 +21,8 @@ use serde_json::{Value, json};
 
 pub(crate) use args::{Connect, Served};
 pub(crate) use call::{Answer, Body, Call, Method};
-pub(crate) use events::{Event, Events};
+pub(crate) use events::Events;
+pub(crate) use here::{data, runtime};
 pub(crate) use path::Path;
 
 use crate::error::CliError;
@@ -35,6 +37,8 @@ pub(crate) struct Client {
     way: Way,
     /// As it was asked for.
     gym: Option<String>,
+    /// What every call shows of whoever is logged in.
+    shown: Vec<(&'static str, String)>,
 }
 
 enum Way {
@@ -49,17 +53,19 @@ impl Client {
     }
 
     fn send(&self, call: &Call) -> Result<Answer, CliError> {
+        let call = call.shows(&self.shown);
         match &self.way {
-            Way::Http(http) => http.call(call),
-            Way::Here(here) => here.call(call),
+            Way::Http(http) => http.call(&call),
+            Way::Here(here) => here.call(&call),
         }
     }
 
     /// Makes a call whose answer is read bit by bit.
     pub(crate) fn stream(&self, call: &Call) -> Result<Box<dyn Read + '_>, CliError> {
+        let call = call.shows(&self.shown);
         match &self.way {
-            Way::Http(http) => http.stream(call),
-            Way::Here(here) => here.stream(call),
+            Way::Http(http) => http.stream(&call),
+            Way::Here(here) => here.stream(&call),
         }
     }
 
@@ -126,5 +132,11 @@ impl Client {
                 _ => return Ok(json!({ "items": items })),
             }
         }
+    }
+}
+
+impl Drop for Client {
+    fn drop(&mut self) {
+        self.log_out();
     }
 }

@@ -34,10 +34,10 @@ pub(super) fn error(status: u16, body: &[u8]) -> CliError {
     }
 }
 
-/// Whether the problem is that a thing is not there, in a gym that is.
-pub(super) fn is_missing(body: &[u8]) -> bool {
-    let problem = serde_json::from_slice::<Problem>(body);
-    problem.is_ok_and(|problem| problem.urn == Kind::Missing.urn() && problem.what.as_deref() != Some("gym"))
+/// What is not there, where the problem is that something is not.
+pub(super) fn missing(body: &[u8]) -> Option<String> {
+    let problem = serde_json::from_slice::<Problem>(body).ok()?;
+    (problem.urn == Kind::Missing.urn()).then(|| problem.what.unwrap_or_default())
 }
 
 impl Problem {
@@ -103,7 +103,7 @@ fn code_of(kind: Kind) -> u8 {
         Kind::NoFloorPlan => 6,
         Kind::Stale => 7,
         Kind::LoginNeeded | Kind::NotAllowed | Kind::ForeignPage => 8,
-        Kind::Overloaded | Kind::TooMany | Kind::Stopping | Kind::SameCall | Kind::TooSlow => 9,
+        Kind::Overloaded | Kind::TooMany | Kind::SameCall | Kind::Late => 9,
     }
 }
 

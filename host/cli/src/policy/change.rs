@@ -54,20 +54,20 @@ pub(super) fn upgrade(Served { args, connect }: &Served<Upgrade>) -> Result<Outp
 
 fn text(upgrade: &Value) -> String {
     let mut out = String::new();
-    for (heading, list) in [("Says of itself", "describe"), ("Settings that there are", "settings_schema")] {
+    for (heading, list) in [("Says of itself", "describe"), ("Settings that there are", "settings-schema")] {
         let list = &upgrade[list];
         if list.as_array().is_some_and(|all| !all.is_empty()) {
             out += &format!("{heading}\n");
             out += &differences(list, &Value::Null);
         }
     }
-    for fault in upgrade["settings_faults"].as_array().into_iter().flatten() {
+    for fault in upgrade["settings-faults"].as_array().into_iter().flatten() {
         out += &format!("settings.{}: {}\n", words(&fault["place"]), words(&fault["problem"]));
     }
     let passed = upgrade["conformance"]["passed"] == true;
     out += &format!("Built-in questions: {}\n", if passed { "passed" } else { "FAILED" });
-    if upgrade["trial"].is_object() {
-        out += &report(&upgrade["trial"]);
+    if upgrade["attempt"].is_object() {
+        out += &report(&upgrade["attempt"]);
     }
     match upgrade["done"]["value"]["version"].as_str() {
         Some(version) => out + &format!("{}: stands with {version} now\n", words(&upgrade["policy"])),

@@ -37,11 +37,11 @@ pub(super) fn component(doc: &Value) -> String {
 fn whole(policy: &Value) -> String {
     let shelf = &policy["shelf"];
     let mut out = component(&policy["component"]);
-    let (by, at) = (words(&policy["installed_by"]), moment(&policy["installed_at"]));
+    let (by, at) = (words(&policy["installed-by"]), moment(&policy["installed-at"]));
     out += &format!("  installed by {by} on {at}\n  {}\n", standing(shelf));
     let passed = shelf["passed"] == true;
     out += &format!("  built-in questions: {}\n", if passed { "passed" } else { "FAILED" });
-    if let Some(aside) = shelf["set_aside"].as_object() {
+    if let Some(aside) = shelf["set-aside"].as_object() {
         out += &format!("  set aside after {} of {}\n", words(&aside["kind"]), words(&aside["plan"]));
         for sentence in ["for_coach", "for_author"] {
             if let Some(words) = policy["fault"][sentence].as_str() {
@@ -58,7 +58,7 @@ fn whole(policy: &Value) -> String {
 
 /// Whether it is asked.
 pub(super) fn standing(shelf: &Value) -> &'static str {
-    match (shelf["asked"] == true, shelf["set_aside"].is_object()) {
+    match (shelf["asked"] == true, shelf["set-aside"].is_object()) {
         (true, _) => "asked",
         (false, true) => "set aside",
         (false, false) => "not asked",

@@ -16,9 +16,9 @@ use crate::{Output, input};
 pub(crate) struct Try {
     /// The policy's name.
     name: String,
-    /// Which classes: last-30-days (any number of days), or last-20 (any number of classes).
-    #[arg(long, value_name = "WHICH", default_value = "last-30-days")]
-    classes: String,
+    /// Which classes: those of so many days up to today.
+    #[arg(long, value_name = "last-N-days", default_value = "last-30-days", value_parser = days)]
+    classes: u32,
     /// Settings to try, as a JSON file; those that are set where it is left out.
     #[arg(long, value_name = "FILE.json")]
     settings: Option<PathBuf>,
@@ -29,9 +29,9 @@ pub(crate) struct Try {
 
 /// Tries a policy.
 pub(super) fn run(Served { args, connect }: &Served<Try>) -> Result<Output, CliError> {
-    let Try { name, classes, settings, digest } = args;
+    let Try { name, classes: days, settings, digest } = args;
     let client = connect.client()?;
-    let mut wanted = json!({ "classes": classes });
+    let mut wanted = json!({ "days": days });
     if let Some(file) = settings {
         wanted["settings"] = input::json(file)?;
     }
@@ -40,7 +40,23 @@ pub(super) fn run(Served { args, connect }: &Served<Try>) -> Result<Output, CliE
     }
     let answer = client.post(one(&client, name)?.then(&["try"]), wanted)?;
     let trial = answer.json()?;
-    Output::answered(connect.json, &answer, || report(&trial))
+    Output::answered(connect.json, &answer, || text(&trial))
+}
+
+fn days(text: &str) -> Result<u32, String> {
+    let number = text.strip_prefix("last-").and_then(|text| text.strip_suffix("-days")).and_then(|n| n.parse().ok());
+    number.ok_or_else(|| format!("`{text}` says no days; write last-30-days"))
+}
+
+fn text(trial: &Value) -> String {
+    let mut out = report(&trial["attempt"]);
+    for trip in list(trial, "trips") {
+        let rule = trip["rule"].as_str().map_or_else(String::new, |rule| format!(" ({rule})"));
+        let (call, kind, classes) = (words(&trip["call"]), words(&trip["kind"]), words(&trip["classes"]));
+        out += &format!("would fail: {call}, {kind}{rule}, in {classes}\n");
+    }
+    let (from, until) = (words(&trial["from"]), words(&trial["until"]));
+    out + &format!("Classes from {from} to {until}. Nothing was written.\n")
 }
 
 /// What would differ, class by class.

@@ -37,9 +37,13 @@ fn waits(class: &DayClassDoc) -> String {
     match class.alone_finish_s {
         Some(alone) if alone < finish => {
             let each: Vec<String> =
-                class.waits.iter().map(|wait| format!("{} ({})", wait.kit, clock(wait.seconds))).collect();
-            let what = if each.is_empty() { "several kinds of kit together".to_owned() } else { each.join(", ") };
-            format!("Waits {} for kit of the others: {what}.", clock(finish - alone))
+                class.waits.iter().map(|wait| format!("{} {}", wait.kit, clock(wait.seconds))).collect();
+            let what = match each.as_slice() {
+                [] => "no kind of it alone would gain anything".to_owned(),
+                [only] => format!("given back, it would gain: {only}"),
+                _ => format!("given back alone, each would gain: {}", each.join(", ")),
+            };
+            format!("Waits {} for kit of the others; {what}.", clock(finish - alone))
         }
         Some(_) => "Waits for nothing that others hold.".into(),
         None if class.floor_done.is_some() => "Nobody else holds any kit.".into(),

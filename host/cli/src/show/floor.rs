@@ -25,8 +25,11 @@ pub(super) fn plan(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
     let pairs = if floor.plate_pairs_moved == 1 { "pair" } else { "pairs" };
     line(out, &format!("{heats}, {} {pairs} of plates to move{best}.", floor.plate_pairs_moved));
     for heat in &floor.heats {
-        let who: Vec<&str> = heat.athletes.iter().map(|id| names.get(id.as_str()).copied().unwrap_or(id)).collect();
-        line(out, &format!("Heat {}: {}", heat.heat, who.join(", ")));
+        let who = heat.athletes.iter().map(|id| {
+            let name = names.get(id.as_str()).copied().unwrap_or(id);
+            until(doc, heat, id).map_or_else(|| name.to_owned(), |end| format!("{name} (until {})", clock(end)))
+        });
+        line(out, &format!("Heat {}: {}", heat.heat, who.collect::<Vec<_>>().join(", ")));
     }
     if let Ok(picture) = Picture::new(doc, RowsBy::Heat) {
         outline(&picture, OUTLINE_COLUMNS).lines().for_each(|text| line(out, &format!("  {text}")));
@@ -43,6 +46,16 @@ pub(super) fn plan(out: &mut String, doc: &PlanDoc, names: &Names<'_>) {
             line(out, &format!("    together: {}", teams.join("; ")));
         }
     }
+}
+
+/// When somebody was done who has nothing to come, in a class that is under way and in a heat that goes on.
+fn until(doc: &PlanDoc, heat: &HeatDoc, id: &str) -> Option<u32> {
+    let asked = &doc.floor.asked;
+    let own = asked.bouts.iter().filter(|bout| bout.athlete == id);
+    let start = |part, set| heat.starts.iter().find(|start| (start.part, start.set) == (part, set));
+    let last = own.filter_map(|bout| Some((start(bout.part, bout.set)?.start_s, bout.duration_s))).max()?;
+    let goes_on = heat.starts.iter().any(|start| start.start_s >= asked.now_s);
+    (last.0 < asked.now_s && goes_on).then_some(last.0.saturating_add(last.1))
 }
 
 fn starts(heat: &HeatDoc, part: u32) -> String {

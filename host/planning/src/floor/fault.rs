@@ -97,7 +97,7 @@ pub enum FloorFault {
         ready: u32,
     },
     /// Less rest than written, or a bout before the one it follows has ended.
-    #[error("athlete {athlete}, bout {bout}: rests {rest} s after it, at least {least} s are written")]
+    #[error("athlete {athlete}, bout {bout}: {}, at least {least} s of rest are written", rested(*rest))]
     ShortRest {
         /// The athlete.
         athlete: u32,
@@ -109,7 +109,7 @@ pub enum FloorFault {
         least: u32,
     },
     /// More rest than written.
-    #[error("athlete {athlete}, bout {bout}: rests {rest} s after it, at most {most} s are written")]
+    #[error("athlete {athlete}, bout {bout}: {}, at most {most} s of rest are written", rested(*rest))]
     LongRest {
         /// The athlete.
         athlete: u32,
@@ -243,7 +243,7 @@ pub enum FloorFault {
         change: u32,
     },
     /// Partners in different heats.
-    #[error("athletes {first} and {second} work together and are in different heats")]
+    #[error("athlete {first} and athlete {second} work together and are in different heats")]
     NotTogether {
         /// One of them.
         first: u32,
@@ -251,13 +251,21 @@ pub enum FloorFault {
         second: u32,
     },
     /// Athletes in one heat who are kept apart.
-    #[error("athletes {first} and {second} are kept apart and are in one heat")]
+    #[error("athlete {first} and athlete {second} are kept apart and are in one heat")]
     NotApart {
         /// One of them.
         first: u32,
         /// The other.
         second: u32,
     },
+}
+
+/// From the end of a bout to the next.
+fn rested(rest: i64) -> String {
+    match rest {
+        0.. => format!("the next starts {rest} s after it"),
+        _ => format!("the next starts {} s before it ends", rest.unsigned_abs()),
+    }
 }
 
 impl FloorFault {

@@ -241,6 +241,14 @@ fn every_fault_is_a_sentence_with_its_numbers() {
 }
 
 #[test]
+fn a_rest_is_told_from_the_end_of_the_bout_to_the_next() {
+    let short = |rest| FloorFault::ShortRest { athlete: 1, bout: 8, rest, least: 30 }.to_string();
+    assert_eq!(short(29), "athlete 1, bout 8: the next starts 29 s after it, at least 30 s of rest are written");
+    let early = "athlete 1, bout 8: the next starts 166 s before it ends, at least 30 s of rest are written";
+    assert_eq!(short(-166), early);
+}
+
+#[test]
 fn causes_name_what_is_not_there() {
     let causes = |change: &dyn Fn(&mut Floor)| {
         let mut floor = small();

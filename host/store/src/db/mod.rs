@@ -90,8 +90,8 @@ impl Db {
         let options: AnyConnectOptions = place.url().parse().map_err(|error| DbError::opening(place, error))?;
         // Not by the pool, which would try for long and then only say that it did.
         let mut first = options.connect().await.map_err(|error| DbError::opening(place, error))?;
-        for statement in backend.at_connect() {
-            first.execute(*statement).await.map_err(|error| DbError::opening(place, error))?;
+        if let Some(statements) = backend.at_connect() {
+            first.execute(statements).await.map_err(|error| DbError::opening(place, error))?;
         }
         schema::bring_up(&mut first, backend).await.map_err(|error| DbError::migrating(place, &error))?;
         first.close().await?;
@@ -101,8 +101,8 @@ impl Db {
             .test_before_acquire(backend == Backend::Postgres)
             .after_connect(move |connection, _| {
                 Box::pin(async move {
-                    for statement in backend.at_connect() {
-                        connection.execute(*statement).await?;
+                    if let Some(statements) = backend.at_connect() {
+                        connection.execute(statements).await?;
                     }
                     Ok(())
                 })
@@ -143,6 +143,11 @@ impl Db {
     /// Tells when something has changed, here at once, elsewhere soon after. It may tell once too often.
     pub fn changes(&self) -> watch::Receiver<u64> {
         self.changes.subscribe()
+    }
+
+    /// How many connections are open, and how many of these nobody uses.
+    pub fn connections(&self) -> (u32, u32) {
+        (self.pool.size(), u32::try_from(self.pool.num_idle()).unwrap_or(u32::MAX))
     }
 
     /// What keeps the data.

@@ -91,18 +91,14 @@ fn escaped(path: &Path) -> String {
 
 impl Backend {
     /// Statements that every connection begins with.
-    pub(crate) fn at_connect(self) -> &'static [&'static str] {
+    pub(crate) fn at_connect(self) -> Option<&'static str> {
         match self {
             // A change that was acknowledged is on the disk, whatever ends the process or the machine.
-            Backend::Sqlite => &[
-                "PRAGMA busy_timeout = 10000",
-                "PRAGMA journal_mode = WAL",
-                "PRAGMA synchronous = FULL",
-                "PRAGMA foreign_keys = ON",
-                // Whoever is erased is gone from the file, too.
-                "PRAGMA secure_delete = ON",
-            ],
-            Backend::Postgres => &[],
+            Backend::Sqlite => Some(
+                "PRAGMA busy_timeout = 10000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;
+                 PRAGMA foreign_keys = ON",
+            ),
+            Backend::Postgres => None,
         }
     }
 

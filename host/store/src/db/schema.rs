@@ -19,11 +19,11 @@ pub(crate) async fn bring_up(connection: &mut AnyConnection, backend: Backend) -
         // SQLite has no lock but that of a change: everything happens within one.
         Backend::Sqlite => {
             let mut change = connection.begin_with(backend.begin()).await?;
-            of(backend).run(&mut *change).await?;
+            of(backend).run_direct(None, &mut *change, false).await?;
             Ok(change.commit().await?)
         }
         // The migrator takes a lock of the server, and makes each step a change of its own.
-        Backend::Postgres => of(backend).run(connection).await,
+        Backend::Postgres => of(backend).run_direct(None, connection, false).await,
     }
 }
 

@@ -23,16 +23,19 @@ pub struct Problem {
     pub damage: bool,
 }
 
+#[derive(Default)]
+struct Problems(Vec<Problem>);
+
 /// Everything that is wrong with the data; empty where all is well.
 pub async fn data(db: &Db) -> Result<Vec<Problem>, DbError> {
     let tables = tables::known().await?;
     let mut snapshot = db.snapshot().await?;
-    let mut problems = Vec::new();
+    let mut problems = Problems::default();
     if db.backend() == Backend::Sqlite {
         pages(&mut snapshot, &mut problems).await?;
     }
     meaning(&mut snapshot, &tables, &mut problems).await?;
-    Ok(problems)
+    Ok(problems.0)
 }
 
 /// Everything that is wrong with a backup, or with a file of data that is not opened.
@@ -42,26 +45,26 @@ pub async fn data(db: &Db) -> Result<Vec<Problem>, DbError> {
 /// [`DbError::Open`] where the file cannot be read at all. One that is no data of ours has a problem.
 pub async fn file(path: &Path) -> Result<Vec<Problem>, DbError> {
     std::fs::File::open(path).map_err(|error| DbError::reading(path, error))?;
-    let mut problems = Vec::new();
+    let mut problems = Problems::default();
     if let Err(error) = look_into(path, &mut problems).await {
-        problems.push(Problem::damage(format!("it cannot be read to the end: {error}"));
+        problems.damage(format!("it cannot be read to the end: {error}"));
     }
-    Ok(problems)
+    Ok(problems.0)
 }
 
-async fn look_into(path: &Path, problems: &mut Vec<Problem>) -> Result<(), DbError> {
+async fn look_into(path: &Path, problems: &mut Problems) -> Result<(), DbError> {
     let mut conn = read_only(path).await?;
     pages(&mut conn, problems).await?;
     match version(&mut conn).await {
         Ok(version) if version > schema::newest(Backend::Sqlite) => {
-            problems.push(Problem::damage(format!("it was written by a newer classwright (schema {version}): use that one"));
+            problems.damage(format!("it was written by a newer classwright (schema {version}): use that one"));
         }
         Ok(_) => {
             let tables = tables::of_file(&mut conn).await?;
             contents(&mut conn, &tables, problems).await?;
             meaning(&mut conn, &tables, problems).await?;
         }
-        Err(_) => problems.push(Problem::damage("it is no data of classwright".into()),
+        Err(_) => problems.damage("it is no data of classwright".into()),
     }
     Ok(conn.close().await?)
 }
@@ -79,18 +82,18 @@ pub(super) async fn version(conn: &mut AnyConnection) -> Result<i64, DbError> {
 }
 
 /// What SQLite finds in its own pages.
-async fn pages(conn: &mut AnyConnection, problems: &mut Vec<Problem>) -> Result<(), DbError> {
+async fn pages(conn: &mut AnyConnection, problems: &mut Problems) -> Result<(), DbError> {
     for row in sqlx::query("PRAGMA integrity_check(20)").fetch_all(conn).await? {
         let said: String = row.try_get(0)?;
         if said != "ok" {
-            problems.push(Problem::damage(format!("the file is damaged: {said}"));
+            problems.damage(format!("the file is damaged: {said}"));
         }
     }
     Ok(())
 }
 
 /// The tables of a backup against what it says of them.
-async fn contents(conn: &mut AnyConnection, tables: &[Table], problems: &mut Vec<Problem>) -> Result<(), DbError> {
+async fn contents(conn: &mut AnyConnection, tables: &[Table], problems: &mut Problems) -> Result<(), DbError> {
     let is_backup = sqlx::query("SELECT COUNT(*) FROM sqlite_schema WHERE type = 'table' AND name = 'contents'");
     if is_backup.fetch_one(&mut *conn).await?.try_get::<i64, _>(0)? == 0 {
         return Ok(());
@@ -101,34 +104,34 @@ async fn contents(conn: &mut AnyConnection, tables: &[Table], problems: &mut Vec
             .fetch_optional(&mut *conn)
             .await?;
         let Some(row) = row else {
-            problems.push(Problem::damage(format!("the backup does not say what `{}` holds", table.name));
+            problems.damage(format!("the backup does not say what `{}` holds", table.name));
             continue;
         };
         let (entries, digest): (i64, String) = (row.try_get(0)?, row.try_get(1)?);
         let is = rows::sum(conn, table).await?;
         if is.rows != entries {
-            problems.push(Problem::damage(format!("`{}` has {} rows, and had {entries} when it was backed up", table.name, is.rows));
+            problems.damage(format!("`{}` has {} rows, and had {entries} when it was backed up", table.name, is.rows));
         } else if is.digest != digest {
-            problems.push(Problem::damage(format!("`{}` is not as it was when it was backed up", table.name));
+            problems.damage(format!("`{}` is not as it was when it was backed up", table.name));
         }
     }
     Ok(())
 }
 
 /// What must hold between rows, whatever keeps them.
-async fn meaning(conn: &mut AnyConnection, tables: &[Table], problems: &mut Vec<Problem>) -> Result<(), DbError> {
+async fn meaning(conn: &mut AnyConnection, tables: &[Table], problems: &mut Problems) -> Result<(), DbError> {
     for table in tables {
         for reference in &table.references {
             let lost: i64 = sqlx::query(table.lost(reference)).fetch_one(&mut *conn).await?.try_get(0)?;
             if lost > 0 {
                 let (name, to) = (&table.name, &reference.to);
-                problems.push(Problem::misfit(format!("{lost} of `{name}` refer to what is not in `{to}`"));
+                problems.damage(format!("{lost} of `{name}` refer to what is not in `{to}`"));
             }
         }
     }
     for gym in gyms::ids(&mut *conn).await? {
         if let Some(broken) = ledger::verify(&mut *conn, &gym).await? {
-            problems.push(Problem::misfit(format!("the ledger of `{gym}`: {}", broken.what));
+            problems.misfit(format!("the ledger of `{gym}`: {}", broken.what));
         }
     }
     digests(conn, "SELECT gym, digest, digest, bytes FROM components ORDER BY gym, digest", "component", problems)
@@ -142,7 +145,7 @@ async fn digests(
     conn: &mut AnyConnection,
     select: &'static str,
     what: &str,
-    problems: &mut Vec<Problem>,
+    problems: &mut Problems,
 ) -> Result<(), DbError> {
     let mut rows = sqlx::query(select).fetch(conn);
     while let Some(row) = rows.try_next().await? {
@@ -152,8 +155,18 @@ async fn digests(
         };
         if is != row.try_get::<String, _>(2)? {
             let (gym, id): (String, String) = (row.try_get(0)?, row.try_get(1)?);
-            problems.push(Problem::misfit(format!("{what} `{id}` of `{gym}` was changed: it no longer has its digest"));
+            problems.misfit(format!("{what} `{id}` of `{gym}` was changed: it no longer has its digest"));
         }
     }
     Ok(())
+}
+
+impl Problems {
+    fn damage(&mut self, what: String) {
+        self.0.push(Problem { what, damage: true });
+    }
+
+    fn misfit(&mut self, what: String) {
+        self.0.push(Problem { what, damage: false });
+    }
 }

@@ -2,6 +2,7 @@
 
 use classwright_store::db::{Db, Place, Write, gyms, users};
 use serde_json::json;
+use sqlx::any::install_default_drivers;
 use sqlx::{AnyConnection, AssertSqlSafe, Connection, Executor};
 use tempfile::TempDir;
 
@@ -27,11 +28,18 @@ impl Ground {
         Ground { place: Place::Server(postgres::database()), folder: tempfile::tempdir().unwrap() }
     }
 
-    /// Another place on the same database.
-    pub(crate) fn another(&self) -> Place {
+    /// Opened, with a little in every table, as of schema 1.
+    pub(crate) async fn with_a_little(&self) -> Db {
+        let db = self.open().await;
+        self.meddle(&self.in_its_words(include_str!("data/rows-1.sql"))).await.unwrap();
+        db
+    }
+
+    /// Statements with bytes as the database writes them.
+    pub(crate) fn in_its_words(&self, sql: &str) -> String {
         match &self.place {
-            Place::File(_) => Place::File(self.folder.path().join("another.db")),
-            Place::Server(_) => Place::Server(postgres::database()),
+            Place::File(_) => sql.to_owned(),
+            Place::Server(_) => sql.replace(" X'", r" '\x"),
         }
     }
 
@@ -50,8 +58,9 @@ impl Ground {
     pub(crate) async fn meddle(&self, sql: &str) -> Result<u64, sqlx::Error> {
         let url = match &self.place {
             Place::Server(url) => url.clone(),
-            Place::File(path) => format!("sqlite://{}", path.display()),
+            Place::File(path) => format!("sqlite://{}?mode=rwc", path.display()),
         };
+        install_default_drivers();
         let mut connection = AnyConnection::connect(&url).await?;
         let changed = connection.execute(AssertSqlSafe(sql)).await?;
         connection.close().await?;

@@ -5,11 +5,14 @@ pub mod postgres;
 
 mod accounts;
 mod answers;
+mod backups;
 mod changes;
 mod classes;
 mod erase;
 mod hall;
+mod lasting;
 mod ledger;
 mod people;
-mod written;
+mod schema;
 mod shelf;
+mod written;

@@ -73,11 +73,7 @@ struct Limit<K: Hash + Eq + Clone> {
 
 impl<K: Hash + Eq + Clone> Limit<K> {
     fn new(quota: Option<Quota>) -> Self {
-        Limit {
-            counts: quota.map(RateLimiter::keyed),
-            clock: DefaultClock::default(),
-            since_swept: AtomicU32::new(0),
-        }
+        Limit { counts: quota.map(RateLimiter::keyed), clock: DefaultClock::default(), since_swept: AtomicU32::new(0) }
     }
 
     fn count(&self, key: K) -> Result<(), Problem> {

@@ -13,6 +13,7 @@ use std::sync::Arc;
 use axum::http::Method;
 use axum::http::header::AUTHORIZATION;
 use axum::http::request::Parts;
+use classwright_app::service::Who;
 use classwright_app::service::auth::{By, Known, same};
 
 use crate::problem::{Kind, Problem};
@@ -59,6 +60,21 @@ pub(crate) async fn login(app: &App, parts: &Parts) -> Result<Login, Problem> {
             app.limits().stranger(address(app, parts))?;
             Err(Kind::LoginNeeded.with(words))
         }
+    }
+}
+
+/// Who it is that was known as `who`, if they still are.
+pub(crate) async fn still(app: &App, parts: &Parts, who: &Who) -> Option<Who> {
+    if parts.extensions.get::<Console>().is_some() {
+        return Some(who.clone());
+    }
+    let found = match parts.headers.get(AUTHORIZATION) {
+        Some(header) => by_token(app, header.to_str().unwrap_or_default()).await,
+        None => by_cookie(app, parts).await,
+    };
+    match found {
+        Ok(Ok(Login::Token(known) | Login::Cookie(known, _))) => Some(known.who.clone()),
+        _ => None,
     }
 }
 

@@ -15,7 +15,10 @@ impl Settings {
             faults.push(SettingFault { key: key.into(), from: String::new(), problem });
         };
         if let Err(error) = self.listen.to_socket_addrs() {
-            fault("host.listen", format!("`{}` is no address with a port, such as 127.0.0.1:8080: {error}", self.listen));
+            fault(
+                "host.listen",
+                format!("`{}` is no address with a port, such as 127.0.0.1:8080: {error}", self.listen),
+            );
         }
         if self.data.is_empty() {
             fault("host.data", "is empty: name a file or postgres://…".into());

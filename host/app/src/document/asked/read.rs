@@ -23,6 +23,9 @@ const MOST_PEOPLE: usize = 5_000;
 /// No search is longer: what a gym may set.
 const MOST_EFFORT: u64 = 1_000_000_000;
 
+/// Nobody uses more kinds of kit at once.
+const MOST_KINDS: usize = 100;
+
 /// No sleeve takes more plates.
 const MOST_PLATES: usize = 100;
 
@@ -168,6 +171,10 @@ impl<'a> Reader<'a> {
             (Some(_), None) => return Err(wrong(place("side_kg"), "is missing, and `bar_kind` is there")),
             (None, Some(_)) => return Err(wrong(place("bar_kind"), "is missing, and `side_kg` is there")),
         };
+        if row.kit.len() > MOST_KINDS {
+            let problem = format!("has {} entries; no set takes more than {MOST_KINDS} kinds of kit", row.kit.len());
+            return Err(wrong(place("kit"), problem));
+        }
         let claim = |(k, row): (usize, &AskedKitDoc)| {
             let kit = found(&self.kit, &place(&format!("kit[{k}].kit")), &row.kit)?;
             Ok((kit, count(&place(&format!("kit[{k}].count")), row.count)?))

@@ -82,9 +82,7 @@ fn what_is_wrong_is_told_with_its_place() {
     there("/asked/taken", serde_json::json!([taken(60, 60, 1)]), "floor.asked.taken[0].to_s: is 60, and it begins at");
     let many = vec![taken(0, 60, 100_000); 50_000];
     there("/asked/taken", many.into(), "floor.asked.taken: has 50000 entries; no class has more than 5000");
-    let later = |from_s: u64, to_s: u64| {
-        serde_json::json!([{ "bar": good["asked"]["bars"][0]["bar"], "from_s": from_s, "to_s": to_s }])
-    };
+    let later = |from_s: u64, to_s: u64| serde_json::json!([{ "bar": good["asked"]["bars"][0]["bar"], "from_s": from_s, "to_s": to_s }]);
     there("/asked/needed_later", later(4_000_000, 4_000_001), "floor.asked.needed_later[0].from_s: is 4000000");
     there("/heats/0/athletes", serde_json::json!([]), "is on the floor and in no heat");
     there("/heats/0/starts/0/part", 77.into(), "floor.heats[0].starts[0]: nobody does set");

@@ -77,7 +77,7 @@ impl Page<'_> {
             })
             .collect();
         if self.picture.by == RowsBy::Bar {
-            keys.push((SET_UP, "change of plates, with the pairs moved".into()));
+            keys.push((SET_UP, "change of plates, in or over it the pairs moved".into()));
             if self.picture.has(SpanKind::NotFree) {
                 keys.push((NOT_FREE, "not to be had".into()));
             }

@@ -11,7 +11,11 @@ impl Page<'_> {
     /// Draws a lane and gives the base line of texts in its boxes.
     pub(super) fn lane(&mut self, lane: &Lane) -> f64 {
         let groups = self.group_labels(lane);
-        let above = self.span_labels(lane, |span| &span.above);
+        let above = self.span_labels(lane, |span| match span.what {
+            // Where there is no room in the box the pairs stand over it.
+            SpanKind::SetUp if self.inside(span).is_none() => span.inside.last().unwrap_or(&span.above),
+            _ => &span.above,
+        });
         let below = self.span_labels(lane, |span| &span.below);
         let high = self.size * 1.25;
         let top = self.height + (groups.lanes() + above.lanes()) as f64 * self.line() + 1.5;
@@ -55,18 +59,22 @@ impl Page<'_> {
             SpanKind::NotFree => NOT_FREE,
         };
         self.layers.filled((x, top), (wide, high), fill, &span.told);
-        // A word in a box may be smaller than those around it, rather than be left out.
-        let sizes = [self.size, SMALLEST];
-        let needs = |text: &str, size: f64| width(text, Face::Even) * size;
-        let texts = span.inside.iter().flat_map(|text| sizes.map(|size| (text, size)));
-        if let Some((text, size)) = texts.into_iter().find(|(text, size)| needs(text, *size) + 1.6 <= wide) {
-            let at = x + (wide - needs(text, size)) / 2.0;
+        if let Some((text, size)) = self.inside(span) {
+            let at = x + (wide - width(text, Face::Even) * size) / 2.0;
             self.layers.text((at, top + high * 0.5 + size * 0.35), size, Face::Even, text, true);
         }
     }
 
+    /// What there is room for in the box of a span, and how large it is written. A word may be smaller than those
+    /// around it, rather than be left out.
+    fn inside<'s>(&self, span: &'s Span) -> Option<(&'s String, f64)> {
+        let wide = self.x(span.to_s) - self.x(span.from_s);
+        let texts = span.inside.iter().flat_map(|text| [self.size, SMALLEST].map(|size| (text, size)));
+        texts.into_iter().find(|(text, size)| width(text, Face::Even) * size + 1.6 <= wide)
+    }
+
     /// Labels of spans, over their middle.
-    fn span_labels(&self, lane: &Lane, text: impl Fn(&Span) -> &String) -> Labels {
+    fn span_labels<'l>(&self, lane: &'l Lane, text: impl Fn(&'l Span) -> &'l String) -> Labels {
         let spans = lane.spans.iter().filter(|span| !text(span).is_empty());
         let labels: Vec<(f64, f64, String)> = spans
             .map(|span| {

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use roxmltree::{Document, Node};
 use unicode_width::UnicodeWidthStr;
 
-use super::super::{Picture, RowsBy, svg};
+use super::super::{Picture, RowsBy, SpanKind, svg};
 use super::made_up::{Wanted, plan, plans};
 use super::{pictures, spans};
 
@@ -165,6 +165,28 @@ proptest! {
                     *left.ok_or_else(|| TestCaseError::fail(format!("{label} is missing: {}", span.told)))? -= 1;
                 }
             }
+        }
+    }
+
+    #[test]
+    fn every_change_of_plates_tells_its_pairs(plan in plans()) {
+        for picture in pictures(&plan) {
+            let file = svg(&picture);
+            let document = Document::parse(&file).expect("it is XML");
+            let texts = document.descendants().filter(|n| n.tag_name().name() == "text");
+            let told = texts.filter(|n| n.attribute("font-family") == Some("monospace")).filter_map(|n| n.text());
+            let told = told.filter(|text| text.ends_with("pair") || text.ends_with("pairs") || text.len() == 1);
+            let changes = spans(&picture).into_iter().filter(|(_, span)| span.what == SpanKind::SetUp);
+            let mut wanted: BTreeMap<String, i64> = BTreeMap::new();
+            for (_, span) in changes {
+                *wanted.entry(span.inside[1].clone()).or_default() += 1;
+            }
+            for text in told {
+                if let Some(left) = wanted.get_mut(text.split(' ').next().unwrap_or_default()) {
+                    *left -= 1;
+                }
+            }
+            prop_assert!(wanted.values().all(|left| *left <= 0), "{:?} of {}", wanted, file);
         }
     }
 

@@ -14,7 +14,7 @@ pub use users::{Invited, NewUser, OneTimeLink, UserChange, UserDoc};
 use crate::AppError;
 
 /// A name of somebody or something, as people write it.
-fn tidy_name(field: &str, name: &str) -> Result<String, AppError> {
+pub(super) fn tidy_name(field: &str, name: &str) -> Result<String, AppError> {
     let tidy = name.trim();
     if tidy.is_empty() || tidy.chars().count() > 100 || tidy.chars().any(char::is_control) {
         return Err(AppError::input(field, "has to have 1 to 100 characters in one line"));

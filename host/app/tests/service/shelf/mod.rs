@@ -1,7 +1,7 @@
 //! The shelf: policies taken in, shown, enabled, set, put in order, gone over to others and back, set aside, tried.
 
 mod install;
-mod policies;
+pub(crate) mod policies;
 mod standing;
 mod upgrade;
 

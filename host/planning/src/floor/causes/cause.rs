@@ -123,6 +123,38 @@ pub enum Cause {
         /// The first of them.
         athlete: u32,
     },
+    /// Those who have begun need more at one second than there is, whatever heats they go on in.
+    #[error(
+        "{} have begun and, as their rests are written, need {needed} of {what} at {}, and {}",
+        people(athletes), clock(*second), there_are(u32::try_from(*there).unwrap_or(u32::MAX))
+    )]
+    AtOnce {
+        /// The fewest of them who are too many.
+        athletes: Vec<u32>,
+        /// The first such second.
+        second: u32,
+        /// What.
+        what: String,
+        /// How many they need at once.
+        needed: u64,
+        /// How many there are for this class then.
+        there: u64,
+    },
+    /// Somebody has begun and cannot go on as soon as the written rest has them.
+    #[error(
+        "athlete {athlete}, bout {bout}: has to start by {}, as the rests are written, and cannot before {}",
+        clock(*latest), clock(*earliest)
+    )]
+    TooLate {
+        /// The athlete.
+        athlete: u32,
+        /// The bout to come.
+        bout: u32,
+        /// The latest start that the rests before it allow.
+        latest: u32,
+        /// The earliest there can be.
+        earliest: u32,
+    },
     /// The plain plan finds no way to go on from what has happened.
     #[error("athlete {athlete} has begun, and no way was found to go on from there")]
     Begun {

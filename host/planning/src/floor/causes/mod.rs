@@ -6,6 +6,7 @@
 //! that runs over is still of use, and is made.
 
 mod alone;
+mod begun;
 mod cause;
 mod company;
 mod supply;
@@ -24,7 +25,7 @@ pub(super) use supply::Supply;
 pub use tight::{heats_needed, too_tight};
 
 /// All causes that are plain to see: of kit, plates, bar types and the coach's eye the first bout each; of changes one
-/// an athlete; of partners the fewest who are enough. Of what has happened none.
+/// an athlete; of partners the fewest who are enough, and of those who have begun. Of what has happened none.
 pub fn impossible(floor: &Floor) -> Vec<Cause> {
     let mut causes = Vec::new();
     if floor.max_heats == 0 && !floor.athletes.is_empty() {
@@ -33,6 +34,7 @@ pub fn impossible(floor: &Floor) -> Vec<Cause> {
     let supply = Supply::at_best(floor);
     let short = alone::causes(floor, &supply, &mut causes);
     company::causes(floor, &supply, &short, &mut causes);
+    begun::causes(floor, &supply, &short, &mut causes);
     causes
 }
 
