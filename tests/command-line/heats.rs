@@ -137,7 +137,11 @@ fn a_floor_that_no_plan_fits_is_told_with_its_cause() {
     assert!(ran.err.contains("athlete bo, bout 2: needs 2 of rower, and there is 1"), "{}", ran.err);
     let ran = refused(|floor| floor["plates"]["20"] = json!(0));
     assert_eq!(ran.code, 6);
-    assert!(ran.err.contains("athlete ama, bout 1: its bar needs a pair of 20 kg plates, and there is none"), "{}", ran.err);
+    assert!(
+        ran.err.contains("athlete ama, bout 1: its bar needs a pair of 20 kg plates, and there is none"),
+        "{}",
+        ran.err
+    );
     let ran = refused(|floor| floor["bars"][0]["type"] = json!(15));
     assert_eq!(ran.code, 6);
     assert!(ran.err.contains("needs a 20 kg bar, and there is none"), "{}", ran.err);

@@ -9,5 +9,6 @@ mod plan;
 mod policy;
 mod reckon;
 mod replan;
+mod service;
 mod session;
 mod support;

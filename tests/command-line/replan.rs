@@ -169,6 +169,13 @@ fn why_says_what_is_used_up_and_what_more_of_it_gives() {
     assert!(from <= second(&doc["session"]["finish_s"]));
     let (binds, gives) = (list(&doc["why"], "binds"), list(&doc["why"], "gives"));
     assert!(!binds.is_empty() && gives.len() > 2, "{}", doc["why"]);
+    let asked = &doc["floor"]["asked"];
+    for bind in binds {
+        let what = bind["what"].as_str().expect("a text").replace(' ', "-");
+        let stock = list(asked, "stock").iter().find(|row| row["kit"] == what.as_str());
+        let claimed = |row: &Value| asked["bouts"].to_string().contains(&format!("\"kit\":{}", row["kit"]));
+        assert!(stock.is_none_or(claimed) && what != "heats", "{bind}");
+    }
     for bind in binds {
         let spans = list(bind, "spans_s").iter().map(|span| second(&span[1]) - second(&span[0]));
         assert_eq!(spans.sum::<u64>(), second(&bind["total_s"]), "{bind}");
@@ -201,7 +208,7 @@ fn a_gyms_own_policies_are_asked_where_it_is_named() {
 fn names_times_and_counts_that_make_no_sense_are_refused() {
     let planned = Planned::of("monday");
     let over = format!("+{}:00", second(&planned.doc["session"]["finish_s"]) / 60 + 1);
-    let cases: [(&[&str], &str); 16] = [
+    let cases: [(&[&str], &str); 18] = [
         (&["--gone", "Ama Tidewel"], "did you mean `Ama Tidewell`?"),
         (&["--gone", "Nobody Known"], "there are Ama Tidewell, "),
         (&["--late", "emree=+6:00"], "did you mean `emre`?"),
@@ -210,6 +217,8 @@ fn names_times_and_counts_that_make_no_sense_are_refused() {
         (&["--late", "emre=+6:00", "--gone", "Emre Saltgate"], "named twice"),
         (&["--kit", "20 kg baar=4"], "did you mean `20 kg bar`?"),
         (&["--kit", "anvil=4"], "it uses 20 kg bar, "),
+        (&["--kit", "20 kg bar=10000"], "write at most 200"),
+        (&["--late", "emre=+60:00"], "the class ends at 60:00: say --gone"),
         (&["--kit", "20 kg bar=-1"], "write 0 or more"),
         (&["--kit", "20 kg bar"], "20 kg bar=5"),
         (&["--kit", "20 kg bar=4", "--kit", "20kg bars=3"], "counted twice"),
@@ -235,6 +244,64 @@ fn what_is_in_hand_cannot_go() {
     let ran = planned.replan(&["--at", &at, "--kit", "20 kg bar=0"]);
     assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{}", ran.err);
     assert!(ran.err.contains("are in use at") && ran.err.contains("leave at least"), "{}", ran.err);
+}
+
+#[test]
+fn whoever_has_begun_may_go_on_in_another_heat_where_kit_goes() {
+    let planned = Planned::of("monday");
+    for kit in ["20 kg bar=4", "15 kg bar=2"] {
+        let doc = planned.json(&["--at", "18:05", "--kit", kit]);
+        assert_eq!(past(&doc, 300), past(&planned.doc, 300), "{kit}");
+    }
+}
+
+#[test]
+fn who_is_gone_is_heard_and_said_even_where_nothing_is_left_to_take_off() {
+    let planned = Planned::of("monday");
+    let late = planned.json(&["--at", "18:41", "--gone", "ama"]);
+    assert!(texts(&late)[0].starts_with("Ama Tidewell has started the last of their work"), "{:?}", texts(&late));
+    let early = planned.replan(&["--at", "18:05", "--gone", "ama"]);
+    assert!(early.out.contains("Ama Tidewell (until 4:26)"), "{}", early.out);
+}
+
+#[test]
+fn a_plan_is_read_from_standard_input_too() {
+    let planned = Planned::of("monday");
+    let path = planned.folder.path().join("plan.json");
+    let from_file = planned.replan(&["--gone", "ama"]);
+    for (command, code) in [("replan - --gone ama", 0), ("picture -", 0), ("replan no-such-file", 3)] {
+        let line = format!("\"$0\" {command} < \"$1\"");
+        let binary = env!("CARGO_BIN_EXE_classwright");
+        let output = std::process::Command::new("sh").args(["-c", &line, binary]).arg(&path).output().expect("sh runs");
+        let ran = crate::support::ran(&output);
+        assert_eq!(ran.code, code, "{command}: {}", ran.err);
+        if command.contains("gone") {
+            assert_eq!(ran.out, from_file.out);
+        }
+    }
+}
+
+#[test]
+fn a_plan_that_steers_the_terminal_or_would_keep_it_busy_for_hours_is_refused_by_all_who_read_plans() {
+    let planned = Planned::of("monday");
+    let kit = planned.doc["floor"]["asked"]["stock"][0]["kit"].clone();
+    let taken = json!({ "kit": kit, "count": 100_000, "from_s": 0, "to_s": 60 });
+    let cases: [(&str, Value, &str); 4] = [
+        ("/cards/3/name", "Dagny\u{1b}[2J".into(), "cards[3].name: has the control sign U+001B"),
+        ("/floor/asked/taken", vec![taken; 50_000].into(), "floor.asked.taken: has 50000 entries"),
+        ("/floor/asked/effort", u64::MAX.into(), "floor.asked.effort: is 18446744073709551615"),
+        ("/floor/heats/0/starts/1/start_s", 1.into(), "cannot be run (Bram Oakhollow, Strength set 1"),
+    ];
+    for (pointer, value, words) in cases {
+        let mut doc = planned.doc.clone();
+        *doc.pointer_mut(pointer).unwrap_or_else(|| panic!("no {pointer}")) = value;
+        let path = planned.write("edited.json", doc.to_string().as_bytes());
+        for command in ["replan", "picture"] {
+            let ran = classwright(&[command, path.to_str().expect("plain")]);
+            assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{command}, {pointer}: {}", ran.err);
+            assert!(ran.err.contains(words) && !ran.err.contains("athlete "), "{command}, {pointer}: {}", ran.err);
+        }
+    }
 }
 
 #[test]

@@ -1,13 +1,13 @@
 //! `classwright backup`, `restore` and `verify`: all data of one moment in a file, and back.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use classwright_app::{AppError, Place};
 use classwright_store::db::{backup, verify};
 use serde_json::json;
 
 use crate::Output;
-use crate::client::{Connect, data, runtime};
+use crate::client::{Call, Client, Connect, Method, data, runtime};
 use crate::error::CliError;
 
 /// Back all data up.
@@ -40,15 +40,34 @@ pub(crate) struct VerifyArgs {
     connect: Connect,
 }
 
-/// Writes a backup, while others go on working.
+/// Writes a backup, while others go on working: of all data in hand, or by a host on which the gym is alone.
 pub(crate) fn backup(args: &BackupArgs) -> Result<Output, CliError> {
-    let runtime = runtime()?;
-    let db = runtime.block_on(data(&args.connect.place_for("a backup")?))?;
-    let written = runtime.block_on(backup::backup(&db, &args.file));
-    runtime.block_on(db.close());
-    written.map_err(AppError::from)?;
-    let file = args.file.display();
-    Output::told(args.connect.json, &json!({ "written": args.file }), || format!("{file}: written\n"))
+    let BackupArgs { file, connect } = args;
+    match connect.at_a_host() {
+        true => fetch(&connect.client()?, file)?,
+        false => {
+            let runtime = runtime()?;
+            let db = runtime.block_on(data(&connect.place_for("a backup")?))?;
+            let written = runtime.block_on(backup::backup(&db, file));
+            runtime.block_on(db.close());
+            written.map_err(AppError::from)?;
+        }
+    }
+    Output::told(connect.json, &json!({ "written": file }), || format!("{}: written\n", file.display()))
+}
+
+/// Takes a backup from a host into a new file: all of it or nothing.
+fn fetch(client: &Client, file: &Path) -> Result<(), CliError> {
+    let failed = |problem: String| CliError::from(AppError::File { path: file.into(), problem });
+    if file.exists() {
+        return Err(failed("is there already; choose another name".into()));
+    }
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut new = tempfile::NamedTempFile::new_in(folder).map_err(|error| failed(error.to_string()))?;
+    let mut stream = client.stream(&Call::new(Method::Get, client.gym(&["backup"])?))?;
+    std::io::copy(&mut stream, &mut new).map_err(|error| failed(error.to_string()))?;
+    new.as_file().sync_all().map_err(|error| failed(error.to_string()))?;
+    new.persist_noclobber(file).map(|_| ()).map_err(|error| failed(error.error.to_string()))
 }
 
 /// Restores a backup into a place without gyms.

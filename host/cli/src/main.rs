@@ -17,12 +17,14 @@ mod gym;
 mod heats;
 mod input;
 mod kit;
+mod ledger;
 mod movement;
 mod picture;
 mod plan;
 mod policy;
 mod reckon;
 mod replan;
+mod serve;
 mod session;
 mod show;
 mod whole;
@@ -77,6 +79,8 @@ enum Command {
     User(account::user::UserArgs),
     /// Tokens: what programs show in somebody's name.
     Token(account::token::TokenArgs),
+    /// The ledger: who did what when.
+    Ledger(ledger::LedgerArgs),
     /// Write all data of this moment into a file, while others go on working.
     Backup(backup::BackupArgs),
     /// Restore a backup into a place without gyms.
@@ -89,6 +93,8 @@ enum Command {
         #[arg(value_enum)]
         document: Document,
     },
+    /// Run a host for the gym's data: API, logins, live events.
+    Serve(serve::ServeArgs),
     /// How a host is set up.
     #[command(subcommand)]
     Config(config::ConfigCommand),
@@ -177,9 +183,11 @@ fn run(command: Command) -> Result<Output, CliError> {
         Command::Class(args) => class::run(&args),
         Command::User(args) => account::user::run(&args),
         Command::Token(args) => account::token::run(&args),
+        Command::Ledger(args) => ledger::run(&args),
         Command::Backup(args) => backup::backup(&args),
         Command::Restore(args) => backup::restore(&args),
         Command::Verify(args) => backup::verify(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Config(command) => config::run(&command),
         Command::Completions(args) => completions::completions(&args).map(Output::from),
         Command::Man(args) => completions::man(&args).map(Output::from),

@@ -26,7 +26,7 @@ use axum::middleware::{from_fn, from_fn_with_state};
 use axum::{Extension, Router};
 use tower_http::catch_panic::CatchPanicLayer;
 
-pub use server::{ServeError, serve};
+pub use server::{Host, ServeError, serve};
 pub use settings::{SettingFault, Settings, sample as sample_settings};
 pub use state::App;
 

@@ -6,7 +6,6 @@
 
 use std::fmt;
 use std::net::{SocketAddr, TcpListener};
-use std::sync::Arc;
 use std::time::Duration;
 
 use axum::extract::connect_info::IntoMakeServiceWithConnectInfo;
@@ -78,65 +77,91 @@ impl From<AppError> for ServeError {
     }
 }
 
-/// Runs a host until it is told to stop.
+/// Runs a host until the process is told to stop.
 pub async fn serve(settings: Settings) -> Result<(), ServeError> {
     let faults = settings.check();
     if !faults.is_empty() {
         return Err(ServeError::Settings(faults));
     }
     log::begin(&settings).map_err(|fault| ServeError::Settings(vec![fault]))?;
-    let tls = tls(&settings).await?;
-    let db = Db::open(&Place::read(&settings.data)).await.map_err(AppError::from)?;
-    let service = Service::new(db.clone(), settings.service())?;
-    let app = App::new(service, settings);
-    let ran = run(&app, tls).await;
-    db.close().await;
-    ran
+    let host = Host::open(settings).await?;
+    host.first_links().await?;
+    println!("listening on {}", host.url());
+    host.run(told_to_stop()).await
 }
 
-async fn run(app: &App, tls: Option<RustlsConfig>) -> Result<(), ServeError> {
-    let settings = app.settings();
-    let refused = |error: std::io::Error| ServeError::Listen { at: settings.listen.clone(), problem: error.to_string() };
-    let listener = TcpListener::bind(&settings.listen).map_err(refused)?;
-    listener.set_nonblocking(true).map_err(refused)?;
-    let scheme = if tls.is_some() { "https" } else { "http" };
-    let here = format!("{scheme}://{}", listener.local_addr().map_err(refused)?);
-    let made: IntoMakeServiceWithConnectInfo<_, SocketAddr> =
-        router(app.clone()).into_make_service_with_connect_info::<SocketAddr>();
-    let handle = Handle::new();
-    let server = axum_server::from_tcp(listener).map_err(refused)?.handle(handle.clone());
-    let server = server.first_request_timeout(FIRST_CALL);
-
-    first_links(app, &here).await?;
-    println!("listening on {here}");
-    let stop = tokio::spawn(stop(app.clone(), handle));
-    let tidy = tokio::spawn(tidy(app.clone()));
-    let ended = match tls {
-        Some(tls) => server.acceptor(RustlsAcceptor::new(tls)).serve(made).await,
-        None => server.serve(made).await,
-    };
-    stop.abort();
-    tidy.abort();
-    ended.map_err(refused)
+/// A host that listens.
+pub struct Host {
+    app: App,
+    db: Db,
+    listener: TcpListener,
+    tls: Option<RustlsConfig>,
+    url: String,
 }
 
-/// Whoever starts the host on data without an owner gets a link that makes one.
-async fn first_links(app: &App, here: &str) -> Result<(), ServeError> {
-    let settings = app.settings();
-    let base = if settings.public_url.is_empty() { here } else { settings.public_url.trim_end_matches('/') };
-    for link in app.service().first_links().await? {
-        let what = match &link.gym {
-            None => "there is no gym yet: make one, and yourself its owner".to_owned(),
-            Some(gym) => format!("the gym {gym} has no owner yet: make yourself its owner"),
-        };
-        let path = &link.path;
-        eprintln!("{what}, within {} h, at\n  {base}{path}", settings.link_h);
+impl Host {
+    /// Opens the data and listens; nobody is answered yet.
+    pub async fn open(settings: Settings) -> Result<Host, ServeError> {
+        let tls = tls(&settings).await?;
+        let refused = |error: std::io::Error| refused(&settings, &error);
+        let listener = TcpListener::bind(&settings.listen).map_err(refused)?;
+        listener.set_nonblocking(true).map_err(refused)?;
+        let scheme = if tls.is_some() { "https" } else { "http" };
+        let url = format!("{scheme}://{}", listener.local_addr().map_err(refused)?);
+        let db = Db::open(&Place::read(&settings.data)).await.map_err(AppError::from)?;
+        let service = Service::new(db.clone(), settings.service())?;
+        Ok(Host { app: App::new(service, settings), db, listener, tls, url })
     }
-    Ok(())
+
+    /// Where it listens.
+    pub fn url(&self) -> &str {
+        &self.url
+    }
+
+    /// Answers until `stop` comes; then as the settings say. Once more after that, and it ends at once.
+    pub async fn run(self, stop: impl Future<Output = ()> + Send + 'static) -> Result<(), ServeError> {
+        let Host { app, db, listener, tls, .. } = self;
+        let settings = app.settings().clone();
+        let refused = |error: std::io::Error| refused(&settings, &error);
+        let made: IntoMakeServiceWithConnectInfo<_, SocketAddr> =
+            router(app.clone()).into_make_service_with_connect_info::<SocketAddr>();
+        let handle = Handle::new();
+        let server = axum_server::from_tcp(listener).map_err(refused)?.handle(handle.clone());
+        let server = server.first_request_timeout(FIRST_CALL);
+        let tidy = tokio::spawn(tidy(app.clone()));
+        let stop = tokio::spawn(stop_when(stop, app, handle));
+        let ended = match tls {
+            Some(tls) => server.acceptor(RustlsAcceptor::new(tls)).serve(made).await,
+            None => server.serve(made).await,
+        };
+        stop.abort();
+        tidy.abort();
+        db.close().await;
+        ended.map_err(refused)
+    }
+
+    /// Whoever starts the host on data without an owner is shown a link that makes one.
+    async fn first_links(&self) -> Result<(), ServeError> {
+        let settings = self.app.settings();
+        let base = if settings.public_url.is_empty() { &self.url } else { settings.public_url.trim_end_matches('/') };
+        for link in self.app.service().first_links().await? {
+            let what = match &link.gym {
+                None => "there is no gym yet: make one, and yourself its owner".to_owned(),
+                Some(gym) => format!("the gym {gym} has no owner yet: make yourself its owner"),
+            };
+            let path = &link.path;
+            eprintln!("{what}, within {} h, at\n  {base}{path}", settings.link_h);
+        }
+        Ok(())
+    }
 }
 
-async fn stop(app: App, handle: Handle<SocketAddr>) {
-    told_to_stop().await;
+fn refused(settings: &Settings, error: &std::io::Error) -> ServeError {
+    ServeError::Listen { at: settings.listen.clone(), problem: error.to_string() }
+}
+
+async fn stop_when(stop: impl Future<Output = ()>, app: App, handle: Handle<SocketAddr>) {
+    stop.await;
     let patience = Duration::from_secs(u64::from(app.settings().stop_within_s));
     tracing::info!(within_s = patience.as_secs(), "stopping");
     app.stop();
@@ -194,9 +219,5 @@ async fn tls(settings: &Settings) -> Result<Option<RustlsConfig>, ServeError> {
             settings.certificate, settings.key
         ))
     };
-    let config = config.map_err(wrong)?;
-    // A host speaks HTTP/2 and HTTP/1.1 to whoever asks for them in the handshake.
-    let mut chosen = (*config.get_inner()).clone();
-    chosen.alpn_protocols = vec![b"h2".to_vec(), b"http/1.1".to_vec()];
-    Ok(Some(RustlsConfig::from_config(Arc::new(chosen))))
+    config.map(Some).map_err(wrong)
 }

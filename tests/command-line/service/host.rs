@@ -81,11 +81,34 @@ impl Data {
         serde_json::from_str(&out).unwrap_or_else(|error| panic!("{args:?}: {error}\n{out}"))
     }
 
-    /// Serves it on a port that is free.
+    /// Serves it on a port that is free, and makes an owner with a token for everything.
     pub(crate) fn serve(&self) -> Host {
-        let (owner, token) = owner(self);
-        assert!(!owner.is_empty());
-        let mut child = command(&["serve", "--data", &self.file(), "--listen", "127.0.0.1:0"])
+        self.serve_with(&[])
+    }
+
+    /// The same with some settings in the environment.
+    pub(crate) fn serve_with(&self, settings: &[(&str, &str)]) -> Host {
+        let login = "olga@quayside.example";
+        let invited = self.json(&["user", "add", "Olga Wherry", login, "--role", "owner"]);
+        let link = invited["link"]["path"].as_str().expect("a link").to_owned();
+        let mut host = self.start(&[], settings);
+        host.choose_password(&link);
+        let scopes = "read,write,plan,shelf,accounts,ledger,backup";
+        host.token = host.token_of(login, &["everything", "--scope", scopes]);
+        host
+    }
+
+    /// Serves it with more arguments, and without a token.
+    pub(crate) fn serve_by(&self, args: &[&str]) -> Host {
+        self.start(args, &[])
+    }
+
+    fn start(&self, args: &[&str], settings: &[(&str, &str)]) -> Host {
+        let cache = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("cache/classwright");
+        let mut child = command(&[&["serve", "--data", &self.file(), "--listen", "127.0.0.1:0"], args].concat())
+            .env("CLASSWRIGHT_POLICIES_CACHE", cache)
+            .env("CLASSWRIGHT_LOG_LEVEL", "error")
+            .envs(settings.iter().copied())
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
@@ -93,18 +116,12 @@ impl Data {
         let mut line = String::new();
         BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("a line");
         let url = line.trim().strip_prefix("listening on ").unwrap_or_else(|| panic!("{line}")).to_owned();
-        Host { child, url, token }
+        Host { child, url, token: String::new() }
     }
 }
 
-/// Makes an owner of the gym, and a token for them.
-fn owner(data: &Data) -> (String, String) {
-    let invited = data.json(&["user", "add", "Olga Wherry", "olga@quayside.example", "--role", "owner"]);
-    let user = invited["user"]["value"]["id"].as_str().expect("an id").to_owned();
-    let scopes = "read,write,plan,shelf,accounts,ledger,backup";
-    let made = data.json(&["token", "make", "tests", "--for", &user, "--scope", scopes, "--days", "1"]);
-    (user, made["secret"].as_str().expect("a secret").to_owned())
-}
+/// The password of whoever logs in here.
+const PASSWORD: &str = "seven-lanterns-on-the-quay";
 
 impl Host {
     /// Runs a command against it.
@@ -118,11 +135,34 @@ impl Host {
         ran(&command(&args).env("CLASSWRIGHT_TOKEN", token).output().expect("the command runs"))
     }
 
-    /// What it answers to a plain request, head and body.
-    pub(crate) fn plain(&self, path: &str) -> String {
+    /// A token of somebody who logs in with the password.
+    pub(crate) fn token_of(&self, login: &str, what: &[&str]) -> String {
+        let args = ["token", "make", "--gym", "quayside", "--at", &self.url, "--login", login, "--days", "1", "--json"];
+        let output = command(&[&args[..2], what, &args[2..]].concat()).env("CLASSWRIGHT_PASSWORD", PASSWORD).output();
+        let made = ran(&output.expect("the command runs"));
+        assert_eq!(made.code, 0, "{}", made.err);
+        let made: Value = serde_json::from_str(&made.out).expect("JSON");
+        made["secret"].as_str().expect("a secret").to_owned()
+    }
+
+    /// Lets the user of a link choose the password.
+    pub(crate) fn choose_password(&self, link: &str) {
+        let chosen = self.plain("POST", link, &format!("password={PASSWORD}&again={PASSWORD}"));
+        assert!(chosen.contains("Your password is set"), "{chosen}");
+    }
+
+    /// What it answers to a plain request as a page sends it, head and body.
+    pub(crate) fn plain(&self, method: &str, path: &str, form: &str) -> String {
         let address = self.url.strip_prefix("http://").expect("plain HTTP");
         let mut stream = TcpStream::connect(address).expect("it listens");
-        write!(stream, "GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n").expect("sent");
+        let length = form.len();
+        write!(
+            stream,
+            "{method} {path} HTTP/1.1\r\nHost: {address}\r\nOrigin: {}\r\nConnection: close\r\n\
+             Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {length}\r\n\r\n{form}",
+            self.url
+        )
+        .expect("sent");
         let mut answer = String::new();
         stream.read_to_string(&mut answer).expect("an answer");
         answer

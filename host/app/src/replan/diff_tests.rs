@@ -46,7 +46,7 @@ fn told(change: impl Fn(&mut NamedFloor, &mut Layout)) -> (Vec<String>, Vec<Stri
     let (mut new, mut plan) = four();
     change(&mut new, &mut plan);
     let (before, after) = (Side { named: &named, layout: &layout }, Side { named: &new, layout: &plan });
-    let texts = changes(before, after, &words()).into_iter().map(|change| change.text).collect();
+    let texts = changes(before, after, &[], &words()).into_iter().map(|change| change.text).collect();
     (texts, moved(before, after))
 }
 
@@ -74,6 +74,15 @@ fn who_leaves_is_told_first_and_nobody_is_moved_by_it() {
     let (texts, moved) = told(|named, plan| leave(named, plan, 0));
     assert_eq!(texts, ["Heat 1 loses Ama Bell.", "Ends at 16:00, as before."]);
     assert_eq!(moved, Vec::<String>::new());
+}
+
+#[test]
+fn who_is_gone_and_has_nothing_left_to_take_off_was_heard() {
+    let (named, layout) = four();
+    let side = Side { named: &named, layout: &layout };
+    let texts: Vec<String> = changes(side, side, &["ama"], &words()).into_iter().map(|change| change.text).collect();
+    let heard = "Ama Bell has started the last of their work: nothing is left to take off.";
+    assert_eq!(texts, [heard, "Ends at 16:00, as before."]);
 }
 
 #[test]
@@ -215,6 +224,6 @@ fn without_a_plan_before_everybody_is_new() {
     let before = Side { named: &named, layout: &empty };
     let after = Side { named: &named, layout: &layout };
     assert_eq!(moved(before, after).len(), 4);
-    let texts: Vec<String> = changes(before, after, &words()).into_iter().map(|change| change.text).collect();
+    let texts: Vec<String> = changes(before, after, &[], &words()).into_iter().map(|change| change.text).collect();
     assert_eq!(texts, ["Heat 1 starts at 0:00.", "Heat 2 starts at 5:00.", "Ends at 16:00."]);
 }

@@ -3,9 +3,9 @@ use classwright_training::Mass;
 use classwright_training::floor::{Bout, Floor, FloorAthlete, FloorBar, FloorStock, Layout};
 
 use super::answer::{smallest, with_names};
-use super::happened::{away_too_long, floors};
+use super::happened::{away_too_long, floors, with_more_bars};
 use super::request::{At, Event, KitCount, Late, events};
-use super::words::{Words, kit, plain};
+use super::words::{Words, kit, one_more, plain};
 use crate::document::{NamedFloor, OUT_OF_SERVICE_S};
 
 fn no_team(_: &str, _: &str, _: u32) -> bool {

@@ -20,6 +20,7 @@ pub mod gyms;
 pub mod ledger;
 pub mod events;
 mod kit;
+pub mod make_gym;
 mod movements;
 pub mod overrides;
 pub mod plans;

@@ -245,7 +245,7 @@ fn line(text: &str, line: &str, library: &MovementLibrary) -> Option<Item> {
     if text.chars().any(char::is_control) || text.chars().count() > 40 {
         return None;
     }
-    let session = notation::parse(&format!("# Set by hand\n\n## Strength: 1 round\n- {line}\n"), library).ok()?;
+    let session = notation::parse(&format!("# Set by hand\n- length: 60 min\n## Strength: 1 round\n- {line}\n"), library).ok()?;
     let items: Vec<&Item> = session.items().map(|(_, _, item)| item).collect();
     let [item] = items[..] else { return None };
     let plain =
@@ -255,4 +255,29 @@ fn line(text: &str, line: &str, library: &MovementLibrary) -> Option<Item> {
 
 fn no_item(card: &CardDoc, item: u32) -> AppError {
     AppError::input("item", format!("is {item}, and the card has the items 1 to {}", card.items.len()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_and_loads_are_read_as_in_a_session() {
+        let library = classwright_store::library();
+        let of = |name: &str| library.movement(library.find(name).expect("it is built in"));
+        let squat = of("back-squat");
+        for (text, measure) in [("8", Measure::Repetitions), ("5-8", Measure::Repetitions), ("0:30", Measure::Seconds)]
+        {
+            assert_eq!(amount(text, squat, &library).ok(), Some(measure), "{text}");
+        }
+        assert_eq!(load("62.5 kg", squat, &library).ok(), Some(62.5));
+        for text in ["", "0", "1001", "8 @ 20 kg", "8 deadlift + 3", "8\n- 3 deadlift", "max effort; go", "-3"] {
+            assert!(amount(text, squat, &library).is_err(), "{text}");
+        }
+        for text in
+            ["", "20", "0.1 kg", "501 kg", "40/30 kg", "20, 30 kg", "70%", "bodyweight", "20 kg, RPE 8", "RPE 8"]
+        {
+            assert!(load(text, squat, &library).is_err(), "{text}");
+        }
+    }
 }

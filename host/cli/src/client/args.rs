@@ -75,6 +75,11 @@ impl Connect {
         Ok(client)
     }
 
+    /// Whether a host was named.
+    pub(crate) fn at_a_host(&self) -> bool {
+        self.at.is_some()
+    }
+
     /// Where the data is, for what no host can do for somebody else.
     pub(crate) fn place_for(&self, what: &str) -> Result<Place, CliError> {
         match &self.at {
@@ -98,6 +103,7 @@ impl Connect {
     }
 }
 
-fn env(name: &str) -> Option<String> {
+/// What a variable of the environment says; nothing where it is empty.
+pub(crate) fn env(name: &str) -> Option<String> {
     std::env::var(name).ok().filter(|value| !value.is_empty())
 }

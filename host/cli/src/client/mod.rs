@@ -19,7 +19,7 @@ use std::io::Read;
 
 use serde_json::{Value, json};
 
-pub(crate) use args::{Connect, Served};
+pub(crate) use args::{Connect, Served, env};
 pub(crate) use call::{Answer, Body, Call, Method};
 pub(crate) use events::Events;
 pub(crate) use here::{data, runtime};
@@ -116,8 +116,12 @@ impl Client {
 
     /// A whole list, page by page: `{"items": […]}`.
     pub(crate) fn list(&self, path: Path) -> Result<Value, CliError> {
+        self.list_after(path, None)
+    }
+
+    /// What is in a list behind a place.
+    pub(crate) fn list_after(&self, path: Path, mut after: Option<String>) -> Result<Value, CliError> {
         let mut items = Vec::new();
-        let mut after: Option<String> = None;
         loop {
             let mut page = path.clone().query("limit", PAGE);
             if let Some(after) = &after {

@@ -8,6 +8,7 @@ mod answers;
 mod backups;
 mod changes;
 mod classes;
+#[cfg(any())]
 mod erase;
 mod hall;
 mod lasting;

@@ -14,6 +14,7 @@ use schemars::{JsonSchema, json_schema};
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
+use super::path::in_gym;
 use crate::access::{Access, Scope, owners};
 use crate::answer::{Created, Done, Tagged};
 use crate::etag::IfMatch;
@@ -41,8 +42,14 @@ const TRY: &str = "/v1/gyms/{gym}/policies/{policy}/try";
 pub(crate) fn routes() -> Vec<Route> {
     vec![
         get("policies.list", POLICIES, OWNERS, list, "The shelf, in the order in which policies are asked"),
-        create("policies.install", POLICIES, OWNERS, install, "Installs a component; it is not asked before it is enabled")
-            .up_to(COMPONENT_BYTES),
+        create(
+            "policies.install",
+            POLICIES,
+            OWNERS,
+            install,
+            "Installs a component; it is not asked before it is enabled",
+        )
+        .up_to(COMPONENT_BYTES),
         post("policies.order", ORDER, OWNERS, order, "Puts the shelf into an order: every policy, each once"),
         get("policies.show", POLICY, OWNERS, show, "Everything about a policy"),
         delete("policies.remove", POLICY, OWNERS, remove, "Takes a policy off the shelf"),
@@ -50,9 +57,21 @@ pub(crate) fn routes() -> Vec<Route> {
         post("policies.disable", DISABLE, OWNERS, disable, "Has a policy not asked any more"),
         put("policies.settings", SETTINGS, OWNERS, settings, "Sets a policy's settings, all of them"),
         put("policies.limits", LIMITS, OWNERS, limits, "Sets what one call of a policy may use"),
-        post("policies.upgrade", UPGRADE, OWNERS, upgrade, "Goes over to another component of a policy, or says what differs"),
+        post(
+            "policies.upgrade",
+            UPGRADE,
+            OWNERS,
+            upgrade,
+            "Goes over to another component of a policy, or says what differs",
+        ),
         post("policies.rollback", ROLLBACK, OWNERS, roll_back, "Puts back what a policy stood with before"),
-        post("policies.try", TRY, OWNERS, try_out, "Says what a policy would have changed in past classes; writes nothing"),
+        post(
+            "policies.try",
+            TRY,
+            OWNERS,
+            try_out,
+            "Says what a policy would have changed in past classes; writes nothing",
+        ),
     ]
 }
 
@@ -66,7 +85,7 @@ async fn install(
     Component(bytes): Component,
 ) -> Answer<Created<InstalledDoc>> {
     let installed = service.install_policy(&who, bytes).await?;
-    let at = format!("/v1/gyms/{}/policies/{}", who.gym, installed.policy.name);
+    let at = in_gym(&who.gym, &["policies", &installed.policy.name]);
     Ok(Created { at, revision: None, value: installed })
 }
 
@@ -86,11 +105,7 @@ async fn order(
     Ok(Json(service.order_policies(&who, &wanted.order).await?))
 }
 
-async fn show(
-    State(service): State<Service>,
-    Caller(who): Caller,
-    Ids([policy]): Ids<1>,
-) -> Answer<Tagged<ShownDoc>> {
+async fn show(State(service): State<Service>, Caller(who): Caller, Ids([policy]): Ids<1>) -> Answer<Tagged<ShownDoc>> {
     Ok(Tagged(service.policy(&who, &policy).await?))
 }
 

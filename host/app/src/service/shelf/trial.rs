@@ -3,6 +3,8 @@
 //! Each plan is made again with the shelf that it was made with, in which the policy is put in the place of its own name
 //! or, where it was not asked then, at its place in the shelf of today. So only what the policy changes is told.
 
+use std::time::{Duration, Instant};
+
 use classwright_store::db::{AnyConnection, now_ms, plans, shelf};
 use classwright_store::record::LimitsRecord;
 use schemars::JsonSchema;
@@ -16,8 +18,11 @@ use crate::service::attempt::{AttemptDoc, TriedPolicy};
 use crate::service::standing::{DAY_MS, first_day};
 use crate::service::{Service, Who};
 
-/// The most classes that are planned for one report, the latest ones.
-const MOST_CLASSES: i64 = 200;
+/// No gym has more classes in a year.
+const MOST_CLASSES: i64 = 10_000;
+/// After this a report is given with the classes that were planned so far: whoever waits for it has other patience than
+/// a policy.
+const LONG_ENOUGH: Duration = Duration::from_secs(30);
 
 /// With what a policy is tried, and on which classes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -35,6 +40,12 @@ pub struct TrialRequest {
     /// Classes of so many days up to today, 1 to 366; 30 where it is left out.
     #[serde(default)]
     pub days: Option<u32>,
+    /// At most so many of these classes, the latest first; as many as there is time for where it is left out.
+    #[serde(default)]
+    pub classes: Option<u32>,
+    /// Goes on behind this plan: what the report before gave as `next`.
+    #[serde(default)]
+    pub after: Option<String>,
 }
 
 /// What a policy would have changed.
@@ -51,6 +62,9 @@ pub struct TrialDoc {
     pub attempt: AttemptDoc,
     /// Every check that it would trip, and every other way in which it would fail; the most frequent first.
     pub trips: Vec<TripDoc>,
+    /// Where there are more classes: what to ask for as `after` to go on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub next: Option<String>,
 }
 
 /// A way in which a policy would fail.
@@ -75,6 +89,9 @@ impl Service {
         if !(1..=366).contains(&days) {
             return Err(AppError::input("days", format!("is {days}; write 1 to 366")));
         }
+        if request.classes == Some(0) {
+            return Err(AppError::input("classes", "is 0; write 1 or more"));
+        }
         // By the clock of UTC, today among them.
         let tomorrow = now_ms() + DAY_MS;
         let (from, until) = (first_day(tomorrow - i64::from(days) * DAY_MS), first_day(tomorrow));
@@ -83,26 +100,34 @@ impl Service {
         let found = plans::standing_of_days(&mut conn, &who.gym, (&from, &until), MOST_CLASSES).await?;
         drop(conn);
         let found: Vec<String> = found.into_iter().map(|head| head.plan).collect();
-        let attempt = self.attempt_one(who, &tried, &found).await?;
+        let rest = behind(&found, request.after.as_deref())?;
+        let wanted = request.classes.map_or(rest.len(), |classes| rest.len().min(classes as usize));
+        let (attempt, done) = self.attempt_one(who, &tried, &rest[..wanted]).await?;
         let trips = trips(&attempt, &tried.digest);
-        Ok(TrialDoc { tried, from, until, attempt, trips })
+        let next = rest[..done].last().filter(|_| done < rest.len()).cloned();
+        Ok(TrialDoc { tried, from, until, attempt, trips, next })
     }
 
-    /// Makes plans again with one policy in place of what it was.
+    /// Makes plans again with one policy in place of what it was, as many of them as there is time for.
     pub(super) async fn attempt_one(
         &self,
         who: &Who,
         tried: &TriedPolicy,
         plans: &[String],
-    ) -> Result<AttemptDoc, AppError> {
+    ) -> Result<(AttemptDoc, usize), AppError> {
+        let begun = Instant::now();
         let order = shelf::whole(&mut *self.db().read().await?, &who.gym).await?;
         let order: Vec<String> = order.into_iter().map(|entry| entry.policy).collect();
-        let mut whole = AttemptDoc::default();
+        let (mut whole, mut done) = (AttemptDoc::default(), 0);
         for plan in plans {
+            if done > 0 && begun.elapsed() > LONG_ENOUGH {
+                break;
+            }
             let shelf = with(self.shelf_of(who, plan).await?, tried, &order);
             whole.add(self.attempt(who, &shelf, std::slice::from_ref(plan)).await?);
+            done += 1;
         }
-        Ok(whole)
+        Ok((whole, done))
     }
 
     /// The shelf that a class was first planned with; empty where what it was made from was erased.
@@ -117,6 +142,18 @@ impl Service {
                 None => return Ok(Vec::new()),
             }
         }
+    }
+}
+
+/// The plans behind one; all of them where none is named.
+fn behind<'a>(plans: &'a [String], after: Option<&str>) -> Result<&'a [String], AppError> {
+    let Some(after) = after else { return Ok(plans) };
+    match plans.iter().position(|plan| plan == after) {
+        Some(at) => Ok(&plans[at + 1..]),
+        None => Err(AppError::input(
+            "after",
+            format!("names `{after}`, which is not among these classes any more: begin anew"),
+        )),
     }
 }
 
@@ -169,7 +206,8 @@ fn trips(attempt: &AttemptDoc, digest: &str) -> Vec<TripDoc> {
     let mut trips: Vec<TripDoc> = Vec::new();
     for class in &attempt.classes {
         for fault in class.faults.iter().chain(&class.faults_still).filter(|fault| fault.digest == digest) {
-            let same = |trip: &&mut TripDoc| (&trip.call, &trip.kind, &trip.rule) == (&fault.call, &fault.kind, &fault.rule);
+            let same =
+                |trip: &&mut TripDoc| (&trip.call, &trip.kind, &trip.rule) == (&fault.call, &fault.kind, &fault.rule);
             match trips.iter_mut().find(same) {
                 Some(trip) if trip.classes.contains(&class.class) => {}
                 Some(trip) => trip.classes.push(class.class.clone()),
@@ -210,12 +248,8 @@ mod tests {
     fn a_policy_takes_its_own_place_or_the_one_it_has_today() {
         let order: Vec<String> = ["a", "b", "c", "d"].map(str::to_owned).into();
         let limits = LimitsRecord::default();
-        let tried = |policy: &str| TriedPolicy {
-            policy: policy.into(),
-            digest: "new".into(),
-            settings: Map::new(),
-            limits,
-        };
+        let tried =
+            |policy: &str| TriedPolicy { policy: policy.into(), digest: "new".into(), settings: Map::new(), limits };
         let replaced = with(on_shelf(&["a", "b", "c"]), &tried("b"), &order);
         assert_eq!(names(&replaced), ["a", "b", "c"]);
         assert_eq!(replaced.iter().map(|own| own.digest.as_str()).collect::<Vec<_>>(), ["old", "new", "old"]);

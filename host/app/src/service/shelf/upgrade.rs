@@ -57,6 +57,9 @@ pub struct UpgradeDoc {
     /// What would differ in the last classes, where it was asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub attempt: Option<AttemptDoc>,
+    /// How many of those classes there was no time for: a trial of the component goes through all of them.
+    #[serde(default)]
+    pub not_tried: u32,
     /// How the policy stands now, where it was gone over to the other component.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub done: Option<Stored<ShelvedDoc>>,
@@ -80,7 +83,8 @@ impl Service {
         let settings = wanted.unwrap_or_else(|| stands.entry.settings.clone());
         let mut report = report(policy, &stands.about, &other, &settings);
         if request.classes > 0 && report.settings_faults.is_empty() {
-            report.attempt = Some(self.last_classes(who, &stands.entry, request, &settings).await?);
+            let (attempt, not_tried) = self.last_classes(who, &stands.entry, request, &settings).await?;
+            (report.attempt, report.not_tried) = (Some(attempt), not_tried);
         }
         if request.dry_run {
             return Ok(report);
@@ -113,7 +117,7 @@ impl Service {
         stands: &Entry,
         request: &UpgradeRequest,
         settings: &str,
-    ) -> Result<AttemptDoc, AppError> {
+    ) -> Result<(AttemptDoc, u32), AppError> {
         let damaged = |error: serde_json::Error| DbError::Damaged(format!("policy {}: {error}", stands.policy));
         let tried = TriedPolicy {
             policy: stands.policy.clone(),
@@ -125,7 +129,8 @@ impl Service {
         let limit = i64::from(request.classes);
         let found = plans::standing_of_days(&mut *self.db().read().await?, &who.gym, days, limit).await?;
         let found: Vec<String> = found.into_iter().map(|head| head.plan).collect();
-        self.attempt_one(who, &tried, &found).await
+        let (attempt, done) = self.attempt_one(who, &tried, &found).await?;
+        Ok((attempt, (found.len() - done) as u32))
     }
 }
 
@@ -162,6 +167,7 @@ fn report(policy: &str, stands: &About, other: &About, settings: &str) -> Upgrad
         settings_faults: settings::faults(settings, &other.policy.settings_schema),
         conformance: other.conformance.clone(),
         attempt: None,
+        not_tried: 0,
         done: None,
     }
 }

@@ -9,10 +9,10 @@ use serde_json::json;
 
 use super::{Data, HALL, demo, demo_folder, faults};
 
-/// The same gym, its components by name only.
+/// The same gym, its components by name only. Those of the house call themselves so.
 fn by_name(mut records: GymRecords) -> GymRecords {
     for policy in &mut records.shelf {
-        policy.file = policy.file.rsplit('/').next().unwrap().to_owned();
+        policy.file = policy.file.rsplit('/').next().unwrap().replace("house-", "");
     }
     records
 }
@@ -23,14 +23,20 @@ async fn the_demo_gym_goes_in_and_out_without_loss() {
     let imported = data.service.import_gym(&data.console, demo()).await.unwrap();
     assert_eq!((imported.athletes, imported.sessions, imported.classes, imported.movements), (29, 9, 9, 1));
     let policies: Vec<_> = imported.policies.iter().map(|one| (one.policy.as_str(), one.enabled, one.passed)).collect();
-    assert_eq!(policies, [("scaling", true, true), ("substitution", true, true), ("heats", true, true)]);
+    assert_eq!(
+        policies,
+        [("house-scaling", true, true), ("house-substitution", true, true), ("house-heats", true, true)]
+    );
 
     let exported = data.service.export_gym(&data.console).await.unwrap();
     assert!(exported.faults.is_empty(), "{:?}", exported.faults);
     let again = GymRecords::of_files(&exported.bundle.files).unwrap();
     assert_eq!(by_name(again), by_name(GymRecords::of_folder(&demo_folder()).unwrap()));
     let policies: Vec<&str> = exported.bundle.components.keys().map(String::as_str).collect();
-    assert_eq!(policies, ["policies/heats.wasm", "policies/scaling.wasm", "policies/substitution.wasm"]);
+    assert_eq!(
+        policies,
+        ["house-heats", "house-scaling", "house-substitution"].map(|name| format!("policies/{name}.wasm"))
+    );
 
     // Through a folder into another gym, and out once more: the same bytes.
     let folder = data.folder.path().join("out");

@@ -44,7 +44,7 @@ async fn the_same_shelf_changes_nothing_and_another_what_it_changes() {
     let item = &off.classes[0].athletes[0].items[0];
     assert_eq!((item.item, item.to.as_str(), item.what.as_slice()), (1, "off", &["off".to_owned()][..]));
     // Without scaling loads differ: more people would do the written work.
-    let less: Vec<TriedPolicy> = shelf.iter().filter(|policy| policy.policy != "scaling").cloned().collect();
+    let less: Vec<TriedPolicy> = shelf.iter().filter(|policy| policy.policy != "house-scaling").cloned().collect();
     let less = ground.service.attempt(&ground.owner, &less, &past).await.unwrap();
     assert!(less.total.loads_up > 0 && less.total.cards > 0, "{:?}", less.total);
     let faults = ground.service.attempt(&ground.owner, &with("hostile", &hostile.digest), &past).await.unwrap();

@@ -21,7 +21,7 @@ async fn plans_come_out_the_same_whatever_has_changed_since() {
     ground.meddle("UPDATE athletes SET load_column = 3 - load_column").await;
     ground.meddle("UPDATE gyms SET name = 'Another name', world = world + 1").await;
     ground.meddle("DELETE FROM limitations").await;
-    ground.service.disable_policy(&ground.owner, "scaling").await.unwrap();
+    ground.service.disable_policy(&ground.owner, "house-scaling").await.unwrap();
     for plan in ["monday-1", "monday-2", "sunday-lift-1", "sunday-pull-1"] {
         let replay = replayed(&ground, plan).await;
         assert!(replay.same, "{plan}: {replay:?}");

@@ -4,7 +4,7 @@ use classwright_app::AppError;
 use classwright_app::service::shelf::Placed;
 use classwright_store::db::components;
 
-use super::policies::{clock_reader, hostile, house, light};
+use super::policies::{clock_reader, hostile, house, liar, light};
 use super::{HALL, Hall, input};
 
 #[tokio::test]
@@ -66,11 +66,15 @@ async fn a_component_that_is_not_to_be_had_is_refused_with_the_kind_of_failure()
 #[tokio::test]
 async fn a_component_that_fails_a_built_in_question_is_kept_and_not_asked_unawares() {
     let hall = Hall::new().await;
-    for (file, kind) in [("endless-loop", "out-of-fuel"), ("no-such-piece", "answer-malformed")] {
-        let installed = hall.install(hostile(file)).await;
+    for (bytes, class, kind) in [
+        (hostile("endless-loop"), "nobody", "out-of-fuel"),
+        (hostile("no-such-piece"), "nobody", "answer-too-large"),
+        (liar(), "one", "rule-broken"),
+    ] {
+        let installed = hall.install(bytes).await;
         let failed = installed.conformance.probes.last().unwrap();
-        assert_eq!((failed.class.as_str(), failed.outcome.as_str()), ("nobody", "failed"), "{file}");
-        assert_eq!(failed.fault.as_ref().unwrap().kind, kind);
+        assert_eq!((failed.class.as_str(), failed.outcome.as_str()), (class, "failed"));
+        assert_eq!(failed.fault.as_ref().unwrap().kind, kind, "{failed:?}");
         assert!(!installed.conformance.passed);
     }
     let (field, problem) = input(hall.service.enable_policy(&hall.owner, "hostile", false).await.unwrap_err());

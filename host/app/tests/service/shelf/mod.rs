@@ -1,8 +1,10 @@
 //! The shelf: policies taken in, shown, enabled, set, put in order, gone over to others and back, set aside, tried.
 
+mod faults;
 mod install;
 pub(crate) mod policies;
 mod standing;
+mod trial;
 mod upgrade;
 
 use classwright_app::service::shelf::{InstalledDoc, ShelvedDoc};
@@ -11,6 +13,8 @@ use classwright_app::{AppError, Db, Place};
 use classwright_store::db::{gyms, ledger};
 use serde_json::json;
 use tempfile::TempDir;
+
+use crate::plans::cache_dir;
 
 const HALL: &str = "hall";
 
@@ -28,7 +32,8 @@ impl Hall {
         let mut change = db.write(HALL, "console").await.unwrap();
         gyms::make(&mut change, "The hall", &json!({}), &json!([])).await.unwrap();
         change.commit().await.unwrap();
-        let service = Service::new(db, ServiceOptions::default()).unwrap();
+        let service =
+            Service::new(db, ServiceOptions { cache_dir: Some(cache_dir()), ..ServiceOptions::default() }).unwrap();
         let owner = Who { id: "olga".into(), ..Who::console(HALL) };
         Hall { service, owner, _folder: folder }
     }

@@ -27,7 +27,7 @@ async fn an_upgrade_says_what_differs_and_changes_nothing_when_dry() {
     let report = hall.service.upgrade_policy(&hall.owner, "light", &dry).await.unwrap();
     assert_eq!((&report.from, &report.to), (&old.digest, &new.digest));
     let described: Vec<_> = report.describe.iter().map(|one| one.place.as_str()).collect();
-    assert_eq!(described, ["version"], "{:?}", report.describe);
+    assert_eq!(described, ["size", "version"], "{:?}", report.describe);
     let schema: Vec<_> = report.settings_schema.iter().map(|one| one.place.as_str()).collect();
     assert_eq!(schema, ["properties.share.default", "properties.share.maximum"]);
     assert_eq!(report.settings_faults.len(), 1);
@@ -92,7 +92,8 @@ async fn a_policy_that_is_asked_does_not_go_over_to_one_that_failed_unawares() {
     hall.install(hostile("declines")).await;
     let worse = hall.install(hostile("endless-loop")).await.policy;
     hall.service.enable_policy(&hall.owner, "hostile", false).await.unwrap();
-    let (_, problem) = input(hall.service.upgrade_policy(&hall.owner, "hostile", &to(&worse.digest)).await.unwrap_err());
+    let (_, problem) =
+        input(hall.service.upgrade_policy(&hall.owner, "hostile", &to(&worse.digest)).await.unwrap_err());
     assert!(problem.contains("anyway"), "{problem}");
     let anyway = UpgradeRequest { anyway: true, ..to(&worse.digest) };
     let done = hall.service.upgrade_policy(&hall.owner, "hostile", &anyway).await.unwrap().done.unwrap();

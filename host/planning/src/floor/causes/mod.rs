@@ -7,6 +7,8 @@
 
 mod alone;
 mod begun;
+#[cfg(test)]
+mod begun_tests;
 mod cause;
 mod company;
 mod supply;

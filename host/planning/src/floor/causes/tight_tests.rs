@@ -101,6 +101,15 @@ fn what_makes_it_too_long_is_named_and_nothing_else() {
     let others = "the rower that others hold";
     assert_eq!(taken, [Cause::Window { athlete: 0, seconds: 401, window: 400, with: vec![others.into()], more: 1 }]);
     assert_eq!(tight(|f| f.taken = vec![held(340)]), []);
+    // However many say that they hold it: no number runs over.
+    let crowd = tight(|f| {
+        f.taken = vec![Taken { count: 100_000, from_s: 0, ..held(341) }; 50_000];
+        f.taken.extend(vec![Taken { stock: None, plate: Some(0), ..f.taken[0] }; 50_000]);
+    });
+    assert!(
+        matches!(&crowd[..], [Cause::Window { seconds: 401, with, .. }] if with == &[others.to_owned()]),
+        "{crowd:?}"
+    );
     // On the minute and there a little late: neither does it alone.
     let clock = |step, ready| {
         tight(move |f| {

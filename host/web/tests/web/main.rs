@@ -1,0 +1,16 @@
+//! The border from outside: who gets in, what is answered when something is not as asked, what a host does as a whole.
+
+mod accounts;
+mod call;
+mod events;
+mod first_links;
+mod getting_in;
+mod hall;
+mod host;
+mod log;
+mod once;
+mod openapi;
+mod policies;
+mod problems;
+mod revisions;
+mod scopes;
