@@ -8,6 +8,8 @@
 mod answer;
 mod component;
 mod fixture;
+#[path = "../../host/store/tests/support/postgres.rs"]
+pub mod postgres;
 mod movements;
 mod shelf;
 

@@ -59,6 +59,10 @@ fn page(command: &Command) -> Result<String, CliError> {
     let mut text = Vec::new();
     // Its source is the version alone: a date would make another page of the same program.
     let source = concat!("classwright ", env!("CARGO_PKG_VERSION"));
-    Man::new(command.clone()).source(source).render(&mut text).and_then(|()| text.flush()).map_err(|error| CliError::bug(&error))?;
+    Man::new(command.clone())
+        .source(source)
+        .render(&mut text)
+        .and_then(|()| text.flush())
+        .map_err(|error| CliError::bug(&error))?;
     String::from_utf8(text).map_err(|error| CliError::bug(&error))
 }

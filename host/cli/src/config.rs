@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use classwright_web::{Settings, SettingFault};
+use classwright_web::{SettingFault, Settings};
 
 use crate::Output;
 use crate::error::CliError;

@@ -31,7 +31,9 @@ mod tests {
     /// Codes with their meanings that no row of the developers' table begins with.
     fn missing(map: &str) -> Vec<String> {
         let rows: Vec<&str> = map.lines().filter(|line| line.starts_with('|')).collect();
-        let row = |(code, meaning): &(&str, &str)| format!("| {code} | {}", meaning.split([':', ';', ',']).next().unwrap_or(meaning));
+        let row = |(code, meaning): &(&str, &str)| {
+            format!("| {code} | {}", meaning.split([':', ';', ',']).next().unwrap_or(meaning))
+        };
         CODES.iter().map(row).filter(|wanted| !rows.iter().any(|row| row.starts_with(wanted.as_str()))).collect()
     }
 

@@ -35,6 +35,11 @@ enum KitCommand {
         /// Tables as kit.toml of a gym folder has them.
         file: PathBuf,
     },
+    /// Remove a home in which nobody trains.
+    Remove {
+        /// The home's id.
+        place: String,
+    },
     /// Take kit out of service until further notice, or put it back.
     OutOfService {
         /// A bar by what it is called (A6), or how many of some kit cannot be used: "row machine=2", "20 kg plate=1"
@@ -65,6 +70,10 @@ pub(crate) fn run(args: &KitArgs) -> Result<Output, CliError> {
             Output::answered(json, &answer, || text(&kit["value"]))
         }
         KitCommand::Set { place, file } => set(&client, place, input::toml(file)?, json),
+        KitCommand::Remove { place } => {
+            client.remove(client.gym(&["kit", place])?)?;
+            Output::told(json, &Value::Null, || format!("{place}: removed\n"))
+        }
         KitCommand::OutOfService { what, place, back } => {
             let path = client.gym(&["kit", place])?;
             let answer = client.edit(path, |kit| what.iter().try_for_each(|what| out(kit, place, what, *back)))?;
@@ -99,7 +108,10 @@ fn out(kit: &mut Value, place: &str, what: &str, back: bool) -> Result<(), CliEr
             found.ok_or_else(|| nothing(place, name))?["out-of-service"] = json!(count);
         }
         None => {
-            let (_, bars) = (1..).zip(items(kit, "bar")).find(|(n, bars)| is_one_of(bars, *n, what)).ok_or_else(|| nothing(place, what))?;
+            let (_, bars) = (1..)
+                .zip(items(kit, "bar"))
+                .find(|(n, bars)| is_one_of(bars, *n, what))
+                .ok_or_else(|| nothing(place, what))?;
             let mut out: Vec<Value> = bars["out-of-service"].as_array().cloned().unwrap_or_default();
             out.retain(|id| id.as_str() != Some(what));
             if !back {
@@ -126,7 +138,8 @@ fn is_one_of(bars: &Value, nth: u32, id: &str) -> bool {
 }
 
 fn same(item: &Value, field: &str, wanted: &str) -> bool {
-    let plain = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_lowercase();
+    let plain =
+        |text: &str| text.chars().filter(|c| !c.is_whitespace() && *c != '-').collect::<String>().to_lowercase();
     let own = item[field].as_str().unwrap_or_default();
     // Where things of a kind differ by mass, the mass is part of their name: "kettlebell 16 kg".
     let with_mass = format!("{own}{}", item["mass"].as_str().unwrap_or_default());
@@ -169,7 +182,7 @@ mod tests {
         json!({
             "bar": [{ "type": "bar-20", "count": 6 }, { "type": "bar-15", "count": 3, "ids": ["L1", "L2", "L3"] }],
             "plate": [{ "mass": "20 kg", "pairs": 9 }],
-            "kit": [{ "kind": "row machine", "count": 8 }, { "kind": "kettlebell", "mass": "16 kg", "count": 4 }],
+            "kit": [{ "kind": "row-machine", "count": 8 }, { "kind": "kettlebell", "mass": "16 kg", "count": 4 }],
         })
     }
 

@@ -50,7 +50,9 @@ pub(crate) fn run(args: &LedgerArgs) -> Result<Output, CliError> {
             let state = answer.json()?;
             let whole = state["whole"] == true;
             let mut output = Output::answered(json, &answer, || match whole {
-                true => format!("whole: {} entries, the newest {}\n", words(&state["entries"]), words(&state["newest"])),
+                true => {
+                    format!("whole: {} entries, the newest {}\n", words(&state["entries"]), words(&state["newest"]))
+                }
                 false => format!("broken at {}: {}\n", words(&state["broken-at"]), words(&state["problem"])),
             })?;
             let text = "error: somebody changed the ledger after it was written: restore a backup that is whole";

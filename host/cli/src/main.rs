@@ -210,22 +210,33 @@ fn json(value: &impl serde::Serialize) -> Result<String, CliError> {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeMap;
+
     use clap::CommandFactory;
 
     use super::Cli;
 
     #[test]
     fn no_command_contradicts_itself_and_each_says_what_it_does() {
-        let command = Cli::command();
+        let mut command = Cli::command();
         command.clone().debug_assert();
-        let mut all = vec![command];
-        while let Some(command) = all.pop() {
-            let name = command.get_name();
+        command.build();
+        let mut all = vec![(command, BTreeMap::new())];
+        while let Some((command, mut above)) = all.pop() {
+            let name = command.get_name().to_owned();
             assert!(command.get_about().is_some(), "{name} does not say what it does");
             for argument in command.get_arguments() {
-                assert!(argument.get_help().is_some(), "{name}: nothing is said of {}", argument.get_id());
+                let (id, long) = (argument.get_id().to_string(), argument.get_long().map(str::to_owned));
+                assert!(argument.get_help().is_some(), "{name}: nothing is said of {id}");
+                // One with the id of another, above it, would quietly take its value.
+                let other = above.get(&id).filter(|other| **other != long);
+                assert!(other.is_none(), "{name}: {id} stands for two things");
+                if argument.is_global_set() {
+                    above.insert(id, long);
+                }
             }
-            all.extend(command.get_subcommands().cloned());
+            let own = command.get_subcommands().filter(|sub| sub.get_name() != "help");
+            all.extend(own.map(|sub| (sub.clone(), above.clone())));
         }
     }
 }

@@ -8,21 +8,33 @@ use std::any::Any;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use axum::Router;
 use axum::extract::{MatchedPath, Request, State};
 use axum::http::header::{
     CACHE_CONTROL, REFERRER_POLICY, STRICT_TRANSPORT_SECURITY, X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
 };
 use axum::http::{HeaderName, HeaderValue, Method};
-use axum::middleware::Next;
+use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 
+use tower_http::catch_panic::CatchPanicLayer;
+
+use crate::etag;
 use crate::problem::{Kind, Problem};
 use crate::state::App;
 
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
 
+/// Puts all of it around a router.
+pub(crate) fn put(router: Router<App>, app: &App) -> Router<App> {
+    router
+        .layer(from_fn(etag::not_modified))
+        .layer(CatchPanicLayer::custom(panicked))
+        .layer(from_fn_with_state(app.clone(), around))
+}
+
 /// Carries a call out, and tells of it.
-pub(crate) async fn around(State(app): State<App>, request: Request, next: Next) -> Response {
+async fn around(State(app): State<App>, request: Request, next: Next) -> Response {
     let began = Instant::now();
     let id = new_id();
     let method = request.method().clone();
@@ -77,7 +89,7 @@ fn about_itself(app: &App, id: &str, response: &mut Response) {
 }
 
 /// What is answered where a handler panics.
-pub(crate) fn panicked(panic: Box<dyn Any + Send>) -> Response {
+fn panicked(panic: Box<dyn Any + Send>) -> Response {
     let words = match panic.downcast::<String>() {
         Ok(text) => *text,
         Err(panic) => panic.downcast_ref::<&str>().map_or_else(|| "no words".into(), |text| (*text).to_owned()),
@@ -96,4 +108,38 @@ fn new_id() -> String {
         Err(_) => std::time::SystemTime::UNIX_EPOCH.elapsed().map_or(0, |since| since.as_nanos() as u64),
     };
     format!("{number:016x}")
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::body::to_bytes;
+    use axum::routing::get;
+    use classwright_app::service::Service;
+    use classwright_app::{Db, Place};
+    use tower::ServiceExt;
+
+    use super::*;
+    use crate::Settings;
+
+    async fn breaks() -> &'static str {
+        panic!("Ama Tidewell's card")
+    }
+
+    #[tokio::test]
+    async fn a_panic_is_a_problem_that_does_not_say_what_it_was_about() {
+        let folder = tempfile::tempdir().unwrap();
+        let db = Db::open(&Place::File(folder.path().join("hall.db"))).await.unwrap();
+        let settings = Settings::default();
+        let app = App::new(Service::new(db, settings.service()).unwrap(), settings);
+        let router = put(Router::new().route("/breaks", get(breaks)), &app).with_state(app);
+        let request = || Request::get("/breaks").body(axum::body::Body::empty()).unwrap();
+        for _ in 0..2 {
+            let response = router.clone().oneshot(request()).await.unwrap();
+            assert_eq!(response.status(), 500);
+            assert_eq!(response.headers()["content-type"], "application/problem+json");
+            let body = to_bytes(response.into_body(), 10_000).await.unwrap();
+            let body = String::from_utf8(body.to_vec()).unwrap();
+            assert!(body.contains("urn:classwright:problem:fault") && !body.contains("Ama"), "{body}");
+        }
+    }
 }

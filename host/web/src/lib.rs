@@ -22,9 +22,7 @@ mod server;
 mod settings;
 mod state;
 
-use axum::middleware::{from_fn, from_fn_with_state};
 use axum::{Extension, Router};
-use tower_http::catch_panic::CatchPanicLayer;
 
 pub use server::{Host, ServeError, serve};
 pub use settings::{SettingFault, Settings, sample as sample_settings};
@@ -33,12 +31,8 @@ pub use state::App;
 /// Answers to calls from outside.
 pub fn router(app: App) -> Router {
     let (router, document) = routes::build(&app);
-    router
-        .layer(Extension(openapi::Document::of(&document)))
-        .layer(from_fn(etag::not_modified))
-        .layer(CatchPanicLayer::custom(around::panicked))
-        .layer(from_fn_with_state(app.clone(), around::around))
-        .with_state(app)
+    let router = router.layer(Extension(openapi::Document::of(&document)));
+    around::put(router, &app).with_state(app)
 }
 
 /// Answers to calls from the same process: as `console`, with all that an owner may.

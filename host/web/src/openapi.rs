@@ -36,6 +36,7 @@ const IN_PATHS: &[(&str, &str)] = &[
     ("override", "Id of something set by hand."),
     ("policy", "Name of a policy on the shelf."),
     ("digest", "Digest of a component, hex."),
+    ("n", "Number of an entry of somebody's."),
     ("user", "Id of a user."),
     ("token", "Id of a token."),
     ("link", "The secret part of a link that works once."),
@@ -43,12 +44,17 @@ const IN_PATHS: &[(&str, &str)] = &[
 
 /// Topics, in order; the part of a route's id before the dot.
 const TOPICS: &[(&str, &str)] = &[
-    ("gym", "The gym itself: its name, the rules of its floor, import, export and backup."),
+    ("gym", "The gym itself: its name, the rules of its floor, and a backup."),
+    ("gyms", "Making gyms."),
+    ("exchange", "A gym, its roster or one record, out and in."),
     ("athletes", "People who train, with their bests and limitations."),
+    ("bests", "What somebody can do at most, with the history."),
+    ("limitations", "What somebody cannot do, as they say themselves."),
     ("kit", "What there is to train with."),
     ("movements", "Movements that the gym added or changed."),
     ("sessions", "What coaches wrote, with every revision."),
     ("classes", "Sessions at an hour, with who comes."),
+    ("attendance", "Who comes to a class, and who was checked in."),
     ("plans", "Plans of classes: immutable, and computed again to the same bytes."),
     ("cards", "What one athlete does in one class."),
     ("overrides", "What a coach set by hand on a card."),
@@ -204,7 +210,7 @@ fn about() -> String {
          | kind | status | what it says |\n| --- | --- | --- |\n",
     );
     for kind in Kind::ALL {
-        text += &format!("| {} | {} | {} |\n", kind.id(), kind.status().as_u16(), kind.title().trim());
+        text += &format!("| {} | {} | {} |\n", kind.id(), kind.status().as_u16(), kind.title());
     }
     text
 }

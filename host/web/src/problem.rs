@@ -50,7 +50,7 @@ macro_rules! kinds {
 
             /// The same words for every answer of this kind.
             pub const fn title(self) -> &'static str {
-                match self { $(Kind::$name => concat!($($doc),+)),+ }
+                match self { $(Kind::$name => concat!($($doc),+).trim_ascii()),+ }
             }
         }
     };
@@ -301,7 +301,7 @@ mod tests {
         assert_eq!(ids.len(), Kind::ALL.len());
         for kind in Kind::ALL {
             assert!(kind.status().as_u16() >= 400, "{}", kind.id());
-            assert!(kind.title().trim().ends_with('.'), "{}", kind.id());
+            assert!(kind.title().ends_with('.'), "{}", kind.id());
         }
     }
 }

@@ -5,26 +5,39 @@ use super::host::Data;
 #[test]
 fn somebody_is_added_changed_shown_and_forgotten() {
     let data = Data::demo();
-    data.well(&["athlete", "add", "noor", "Noor Fennick", "--column", "2", "--skill", "3", "--tag", "new", "--tag", "keen"]);
-    data.well(&["athlete", "change", "noor", "--skill", "4", "--mass", "61 kg"]);
-    data.well(&["athlete", "change", "noor", "--without", "tags"]);
-    data.well(&["athlete", "best", "noor", "back squat", "70 kg", "--since", "2026-11-01"]);
-    data.well(&["athlete", "limitation", "noor", "knee", "mild", "--side", "left", "--since", "2026-11-20"]);
-    data.well(&["athlete", "limitation-end", "noor", "1", "--until", "2026-11-30"]);
-    let shown = data.well(&["athlete", "show", "noor"]);
-    for words in ["Noor Fennick", "61 kg", "back squat", "70 kg", "2026-11-01", "knee", "left", "2026-11-30"] {
+    data.well(&[
+        "athlete",
+        "add",
+        "tamsin",
+        "Tamsin Reefgold",
+        "--column",
+        "2",
+        "--skill",
+        "3",
+        "--tag",
+        "new",
+        "--tag",
+        "keen",
+    ]);
+    data.well(&["athlete", "change", "tamsin", "--skill", "4", "--mass", "61 kg"]);
+    data.well(&["athlete", "change", "tamsin", "--without", "tags"]);
+    data.well(&["athlete", "best", "tamsin", "back squat", "70 kg", "--since", "2026-11-01"]);
+    data.well(&["athlete", "limitation", "tamsin", "knee", "mild", "--side", "left", "--since", "2026-11-20"]);
+    data.well(&["athlete", "limitation-end", "tamsin", "1", "--until", "2026-11-30"]);
+    let shown = data.well(&["athlete", "show", "tamsin"]);
+    for words in ["Tamsin Reefgold", "61 kg", "back squat", "70 kg", "2026-11-01", "knee", "left", "2026-11-30"] {
         assert!(shown.contains(words), "no `{words}` in\n{shown}");
     }
     assert!(!shown.contains("keen"), "the tags are gone:\n{shown}");
-    let record = data.well(&["athlete", "record", "noor"]);
-    assert!(record.contains("Noor Fennick") && record.contains("2026-11-20"), "{record}");
-    let unsure = data.run(&["athlete", "erase", "noor"]);
+    let record = data.well(&["athlete", "record", "tamsin"]);
+    assert!(record.contains("Tamsin Reefgold") && record.contains("2026-11-20"), "{record}");
+    let unsure = data.run(&["athlete", "erase", "tamsin"]);
     assert_eq!((unsure.code, unsure.err.contains("--yes")), (2, true), "{}", unsure.err);
-    data.well(&["athlete", "erase", "noor", "--yes"]);
-    let gone = data.run(&["athlete", "show", "noor"]);
+    data.well(&["athlete", "erase", "tamsin", "--yes"]);
+    let gone = data.run(&["athlete", "show", "tamsin"]);
     assert_eq!(gone.code, 2);
-    assert!(gone.err.contains("there is no athlete `noor`"), "{}", gone.err);
-    assert!(!data.well(&["athlete", "list"]).contains("Noor"));
+    assert!(gone.err.contains("there is no athlete `tamsin`"), "{}", gone.err);
+    assert!(!data.well(&["athlete", "list"]).contains("Tamsin"));
 }
 
 #[test]
@@ -53,16 +66,17 @@ fn a_roster_is_tried_before_it_is_taken_in() {
     let data = Data::demo();
     let file = data.beside("roster.csv");
     let roster = std::fs::read_to_string(crate::support::top().join("demo-gym/roster.csv")).expect("the roster");
-    let more = roster.replace("Ama Tidewell,2,4", "Ama Tidewell,2,5") + "noor,Noor Fennick,2,3,floor,bar-15,,,,,\n";
+    let more =
+        roster.replace("Ama Tidewell,2,4", "Ama Tidewell,2,5") + "tamsin,Tamsin Reefgold,2,3,floor,bar-15,,,,,\n";
     std::fs::write(&file, more).expect("written");
     let tried = data.well(&["athlete", "import", &file, "--dry-run"]);
-    for words in ["+ noor: Noor Fennick", "~ ama: skill 4 -> 5", "1 added, 1 changed", "nothing was changed"] {
+    for words in ["+ tamsin: Tamsin Reefgold", "~ ama: skill 4 -> 5", "1 added, 1 changed", "nothing was changed"] {
         assert!(tried.contains(words), "no `{words}` in\n{tried}");
     }
-    assert!(!data.well(&["athlete", "list"]).contains("Noor"));
+    assert!(!data.well(&["athlete", "list"]).contains("Tamsin"));
     let taken = data.well(&["athlete", "import", &file]);
     assert!(taken.contains("1 added, 1 changed") && !taken.contains("nothing was changed"), "{taken}");
-    assert!(data.well(&["athlete", "list"]).contains("Noor"));
+    assert!(data.well(&["athlete", "list"]).contains("Tamsin"));
     std::fs::write(&file, roster.replace("Ama Tidewell,2,4", "Ama Tidewell,2,9")).expect("written");
     let wrong = data.run(&["athlete", "import", &file]);
     assert_eq!(wrong.code, 2);

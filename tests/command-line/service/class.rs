@@ -18,7 +18,10 @@ fn a_class_is_added_checked_in_planned_and_planned_anew() {
     assert!(there.lines().any(|line| line.starts_with("farah") && line.contains("out")), "{there}");
     let planned = data.well(&["class", "plan", "extra"]);
     assert!(planned.starts_with("extra-1\n"), "{planned}");
-    assert!(planned.contains("Floor plan") && planned.contains("Ama Tidewell") && !planned.contains("Farah"), "{planned}");
+    assert!(
+        planned.contains("Floor plan") && planned.contains("Ama Tidewell") && !planned.contains("Farah"),
+        "{planned}"
+    );
     let anew = data.well(&["class", "replan", "extra", "--when", "+5:00", "--gone", "Bram Oakhollow"]);
     assert!(anew.starts_with("extra-2\n") && anew.contains("Changes"), "{anew}");
     let plans = data.well(&["class", "plans", "extra"]);
@@ -43,7 +46,8 @@ fn a_kept_plan_is_a_plan_for_every_other_command() {
     let folder = super::host::classwright(&["plan", "--gym", "demo-gym", "--class", "monday"]);
     assert_eq!(folder.code, 0, "{}", folder.err);
     let kept = data.well(&["class", "plan-text", "monday-1"]);
-    let cards = |text: &str| text.split_once("\nCards (").map(|(_, cards)| cards.split("Cautions").next().map(str::to_owned));
+    let cards =
+        |text: &str| text.split_once("\nCards (").map(|(_, cards)| cards.split("Cautions").next().map(str::to_owned));
     assert_eq!(cards(&kept), cards(&folder.out), "the data plans what the folder plans");
 }
 

@@ -9,14 +9,15 @@ use serde_json::Value;
 
 use crate::support::{Ran, ran, top};
 
-/// The demo gym in a SQLite file of its own.
+/// Data of a test's own: a SQLite file, or a PostgreSQL database.
 pub(crate) struct Data {
     folder: tempfile::TempDir,
+    database: Option<String>,
 }
 
 /// A host that runs, with a token of its owner's.
 pub(crate) struct Host {
-    child: Child,
+    pub(crate) child: Child,
     pub(crate) url: String,
     pub(crate) token: String,
 }
@@ -42,20 +43,30 @@ pub(crate) fn classwright(args: &[&str]) -> Ran {
 impl Data {
     /// No gym yet.
     pub(crate) fn empty() -> Data {
-        Data { folder: tempfile::tempdir().expect("a folder") }
+        Data { folder: tempfile::tempdir().expect("a folder"), database: None }
+    }
+
+    /// No gym yet, in a PostgreSQL database by its URL.
+    pub(crate) fn on(database: String) -> Data {
+        Data { database: Some(database), ..Data::empty() }
     }
 
     /// The demo gym.
     pub(crate) fn demo() -> Data {
-        let data = Data::empty();
-        let ran = data.run(&["gym", "import", "demo-gym", "--as", "quayside"]);
+        Data::empty().with_demo()
+    }
+
+    /// The same data with the demo gym in it.
+    pub(crate) fn with_demo(self) -> Data {
+        let ran = self.run(&["gym", "import", "demo-gym", "--as", "quayside"]);
         assert_eq!(ran.code, 0, "{}", ran.err);
-        data
+        self
     }
 
     /// Where it is.
     pub(crate) fn file(&self) -> String {
-        self.folder.path().join("gym.db").display().to_string()
+        let file = || self.folder.path().join("gym.db").display().to_string();
+        self.database.clone().unwrap_or_else(file)
     }
 
     /// A file beside it.
@@ -103,7 +114,7 @@ impl Data {
         self.start(args, &[])
     }
 
-    fn start(&self, args: &[&str], settings: &[(&str, &str)]) -> Host {
+    pub(crate) fn start(&self, args: &[&str], settings: &[(&str, &str)]) -> Host {
         let cache = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("cache/classwright");
         let mut child = command(&[&["serve", "--data", &self.file(), "--listen", "127.0.0.1:0"], args].concat())
             .env("CLASSWRIGHT_POLICIES_CACHE", cache)

@@ -12,7 +12,10 @@ fn a_policy_is_installed_enabled_set_and_taken_off() {
     let [scaling, substitution, heats] = names.as_slice() else { panic!("{shelf}") };
     data.well(&["policy", "remove", scaling]);
     let installed = data.well(&["policy", "install", "plugins/scaling"]);
-    assert!(installed.contains("built-in questions: passed") && installed.contains("at the end of the shelf"), "{installed}");
+    assert!(
+        installed.contains("built-in questions: passed") && installed.contains("at the end of the shelf"),
+        "{installed}"
+    );
     data.well(&["policy", "enable", scaling]);
     data.well(&["policy", "order", scaling, substitution, heats]);
     let left_out = data.run(&["policy", "order", scaling]);
@@ -36,15 +39,21 @@ fn a_policy_is_installed_enabled_set_and_taken_off() {
 #[test]
 fn a_policy_is_tried_on_past_classes_and_nothing_is_written() {
     let data = Data::demo();
+    let today = jiff::Timestamp::now().strftime("%Y-%m-%d").to_string();
+    data.well(&["class", "change", "monday", "--date", &today]);
     data.well(&["class", "plan", "monday"]);
-    let heats = "quayside-heats";
-    let names = data.well(&["policy", "list"]);
-    let name = names.lines().nth(2).and_then(|line| line.split_whitespace().next()).unwrap_or(heats).to_owned();
     let before = data.well(&["class", "plans", "monday"]);
-    let tried = data.well(&["policy", "try", &name, "--classes", "last-366-days"]);
-    assert!(tried.contains("classes tried") && tried.contains("Nothing was written"), "{tried}");
+    let same = data.well(&["policy", "try", "house-scaling"]);
+    assert!(same.contains("monday: the same\n1 class tried; of these 0 would differ"), "{same}");
+    // Whoever is back from a break does a tenth instead of half.
+    let file = data.beside("settings.json");
+    std::fs::write(&file, r#"{ "return-conditioning-cut-percent": [90], "return-lifting-cut-percent": [90] }"#)
+        .expect("written");
+    let other = data.well(&["policy", "try", "house-scaling", "--classes", "last-2-days", "--settings", &file]);
+    assert!(other.contains("of these 1 would differ") && other.contains(" -> "), "{other}");
+    assert!(other.contains("Nothing was written"), "{other}");
     assert_eq!(data.well(&["class", "plans", "monday"]), before);
-    let wrong = data.run(&["policy", "try", &name, "--classes", "always"]);
+    let wrong = data.run(&["policy", "try", "house-scaling", "--classes", "always"]);
     assert_eq!((wrong.code, wrong.err.contains("last-30-days")), (2, true), "{}", wrong.err);
 }
 

@@ -4,6 +4,7 @@
 //! name is looked up and every number is held against bounds that no class reaches, and what is wrong is told with its
 //! place in the document. Whether the plan keeps the rules is not asked here.
 
+mod bounds;
 mod read;
 #[cfg(test)]
 pub(crate) mod tests;
@@ -15,7 +16,8 @@ use classwright_training::floor::{Bout, Floor, FloorBar, Layout, Taken};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-pub(super) use read::{found, positions, second, wrong};
+pub(super) use bounds::{second, wrong};
+pub(super) use read::{found, positions};
 
 /// Everything that the floor plan had to respect. Kit is claimed by its name here; bars and plates by theirs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]

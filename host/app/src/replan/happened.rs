@@ -72,7 +72,8 @@ pub(super) fn floors(
                         own.map(|claim| claim.1).sum()
                     };
                     let used = in_use(&choice.floor, claimed);
-                    enough(&words::kit(&choice.floor.stock[row as usize].name), used, count, choice)?;
+                    let kit = words::kit(&choice.floor.stock[row as usize].name);
+                    enough(&if used == 1 { kit } else { format!("of {kit}") }, used, count, choice)?;
                     choice.floor.stock[row as usize].count = count;
                 }
             }

@@ -9,6 +9,8 @@ mod diff;
 #[cfg(test)]
 mod diff_tests;
 mod document;
+#[cfg(test)]
+mod every_plan;
 mod happened;
 #[cfg(test)]
 mod quality_tests;

@@ -245,7 +245,8 @@ fn line(text: &str, line: &str, library: &MovementLibrary) -> Option<Item> {
     if text.chars().any(char::is_control) || text.chars().count() > 40 {
         return None;
     }
-    let session = notation::parse(&format!("# Set by hand\n- length: 60 min\n## Strength: 1 round\n- {line}\n"), library).ok()?;
+    let session =
+        notation::parse(&format!("# Set by hand\n- length: 60 min\n## Strength: 1 round\n- {line}\n"), library).ok()?;
     let items: Vec<&Item> = session.items().map(|(_, _, item)| item).collect();
     let [item] = items[..] else { return None };
     let plain =

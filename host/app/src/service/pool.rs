@@ -78,7 +78,8 @@ impl GuestPool {
 
     /// How full it is.
     pub(super) fn state(&self) -> PoolState {
-        let waiting = self.gyms.lock().unwrap_or_else(PoisonError::into_inner).values().map(|line| line.in_line()).sum();
+        let waiting =
+            self.gyms.lock().unwrap_or_else(PoisonError::into_inner).values().map(|line| line.in_line()).sum();
         let running = self.count - (self.places.available_permits() as u32).min(self.count);
         PoolState { places: self.count, running, waiting, full: running == self.count && waiting >= self.line }
     }

@@ -13,7 +13,7 @@ use crate::error::CliError;
 use crate::show::{Column, column, fields as shown, table};
 use crate::{Output, input};
 use fields::{Fields, NewFields};
-use reported::{Best, Limitation, LimitationEnd};
+use reported::{Best, Limitation, LimitationEnd, Numbered};
 
 /// Who trains: the roster, bests, limitations.
 #[derive(clap::Args)]
@@ -48,6 +48,15 @@ enum AthleteCommand {
     Limitation(Limitation),
     /// Say that a limitation is over: on which day it held last.
     LimitationEnd(LimitationEnd),
+    /// Take back a best that should not have been written down.
+    BestRemove(Numbered),
+    /// Take back a limitation that should not have been written down.
+    LimitationRemove(Numbered),
+    /// Take somebody off the roster of whom nothing else is known; `erase` forgets whoever trained here.
+    Remove {
+        /// Their id.
+        id: String,
+    },
     /// Everything that the gym keeps about an athlete, as one JSON document.
     Record {
         /// Their id.
@@ -119,6 +128,12 @@ pub(crate) fn run(args: &AthleteArgs) -> Result<Output, CliError> {
         AthleteCommand::Best(best) => best.run(&client, json),
         AthleteCommand::Limitation(limitation) => limitation.run(&client, json),
         AthleteCommand::LimitationEnd(end) => end.run(&client, json),
+        AthleteCommand::BestRemove(one) => one.remove(&client, "bests", json),
+        AthleteCommand::LimitationRemove(one) => one.remove(&client, "limitations", json),
+        AthleteCommand::Remove { id } => {
+            client.remove(one(&client, id)?)?;
+            Output::told(json, &Value::Null, || format!("{id}: off the roster\n"))
+        }
         AthleteCommand::Record { id } => record::record(&client, id),
         AthleteCommand::Erase { id, yes } => record::erase(&client, id, *yes, json),
         AthleteCommand::Import { file, dry_run } => import(&client, file, *dry_run, json),

@@ -1,8 +1,8 @@
 //! What is written down about an athlete over time.
 
-use serde_json::json;
+use serde_json::{Value, json};
 
-use crate::client::Client;
+use crate::client::{Call, Client, Method};
 use crate::error::CliError;
 use crate::{Output, input};
 
@@ -53,6 +53,26 @@ pub(crate) struct LimitationEnd {
     /// Last day on which it held; today where it is left out.
     #[arg(long, value_name = "DAY")]
     until: Option<String>,
+}
+
+/// Something that was written down.
+#[derive(clap::Args)]
+pub(crate) struct Numbered {
+    /// The athlete's id.
+    id: String,
+    /// Its number, as `athlete show` tells it.
+    n: u32,
+}
+
+impl Numbered {
+    pub(super) fn remove(&self, client: &Client, what: &str, json: bool) -> Result<Output, CliError> {
+        let path = super::one(client, &self.id)?.then(&[what]);
+        // What is written down about somebody counts as a change of theirs: the list has the revision.
+        let revision = client.get(path.clone())?.revision()?.to_owned();
+        let call = Call::new(Method::Delete, path.then(&[&self.n.to_string()])).revision(&revision);
+        client.call(&call)?;
+        Output::told(json, &Value::Null, || format!("{}: {} is taken back\n", self.id, self.n))
+    }
 }
 
 impl Best {

@@ -53,7 +53,8 @@ pub(super) fn list(client: &Client, id: &str, json: bool) -> Result<Output, CliE
     let list = answer.json()?;
     Output::answered(json, &answer, || {
         let items = list.as_array().map_or(&[][..], Vec::as_slice);
-        let line = |one: &Value| format!("{}: {}, {}\n", words(&one["id"]), words(&one["set"]["athlete"]), by_hand(one));
+        let line =
+            |one: &Value| format!("{}: {}, {}\n", words(&one["id"]), words(&one["set"]["athlete"]), by_hand(one));
         if items.is_empty() { "none\n".into() } else { items.iter().map(line).collect() }
     })
 }

@@ -3,10 +3,10 @@
 use classwright_app::document::PlanDoc;
 use serde_json::{Value, json};
 
+use crate::Output;
 use crate::client::{Answer, Body, Client};
 use crate::error::CliError;
 use crate::show::{self, Column, column, moments, table, words};
-use crate::Output;
 
 /// Plan a class anew.
 #[derive(clap::Args)]

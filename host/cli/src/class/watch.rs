@@ -2,9 +2,12 @@
 
 use std::io::Write;
 
+use serde_json::{Value, json};
+
 use crate::Output;
-use crate::client::{Call, Client, Events, Method};
+use crate::client::{Call, Client, Event, Events, Method};
 use crate::error::CliError;
+use crate::show::{moment, words};
 
 /// Watch a class.
 #[derive(clap::Args)]
@@ -32,7 +35,7 @@ impl Watch {
         while self.events.is_none_or(|most| seen < most) {
             let Some(event) = events.next()? else { break };
             seen += 1;
-            let line = if json { event.data } else { format!("{} {}: {}", event.id, event.kind, event.data) };
+            let line = if json { document(&event) } else { told(&event) };
             // Nobody reads on: there is nobody left to watch for.
             if writeln!(out, "{line}").and_then(|()| out.flush()).is_err() {
                 break;
@@ -40,4 +43,16 @@ impl Watch {
         }
         Ok(String::new().into())
     }
+}
+
+/// An event as JSON in a line.
+fn document(event: &Event) -> String {
+    let data: Value = serde_json::from_str(&event.data).unwrap_or_else(|_| event.data.clone().into());
+    json!({ "id": event.id, "event": event.kind, "data": data }).to_string()
+}
+
+/// An event in a line: its number, when, what, and what is told of it.
+fn told(event: &Event) -> String {
+    let data: Value = serde_json::from_str(&event.data).unwrap_or_default();
+    format!("{} {} {}: {}", event.id, moment(&data["at"]), event.kind, words(&data["body"]))
 }

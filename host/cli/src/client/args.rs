@@ -24,8 +24,8 @@ pub(crate) struct Connect {
     #[arg(long, value_name = "TOKEN", global = true, conflicts_with = "data")]
     token: Option<String>,
     /// Log in as this user for the command, with the password that is typed in or in CLASSWRIGHT_PASSWORD; needs --gym.
-    #[arg(long, value_name = "LOGIN", global = true, conflicts_with = "token")]
-    login: Option<String>,
+    #[arg(long = "login", value_name = "LOGIN", global = true, conflicts_with = "token")]
+    login_as: Option<String>,
     /// Trust the certificates in this file (PEM) too, for a host with a certificate of its own.
     #[arg(long, value_name = "FILE", global = true, conflicts_with = "data")]
     trust: Option<PathBuf>,
@@ -60,16 +60,20 @@ impl Connect {
     }
 
     fn way(&self, make: bool) -> Result<Client, CliError> {
+        let mut gym = self.gym.clone();
         let way = match &self.at {
             Some(url) => {
                 let token = self.token.clone().or_else(|| env("CLASSWRIGHT_TOKEN"));
-                let token = token.filter(|_| self.login.is_none());
+                let token = token.filter(|_| self.login_as.is_none());
+                // A token begins with the id of the gym for which it is.
+                let own = token.as_deref().and_then(|token| token.split_once('.')).map(|(gym, _)| gym.to_owned());
+                gym = gym.or(own);
                 Way::Http(Http::new(url, token, self.trust.as_deref())?)
             }
-            None => Way::Here(Here::open(&self.place()?, make, self.login.is_some())?),
+            None => Way::Here(Here::open(&self.place()?, make, self.login_as.is_some())?),
         };
-        let mut client = Client { way, gym: self.gym.clone(), shown: Vec::new() };
-        if let Some(login) = &self.login {
+        let mut client = Client { way, gym, shown: Vec::new() };
+        if let Some(login) = &self.login_as {
             client.log_in(login)?;
         }
         Ok(client)

@@ -65,7 +65,8 @@ mod tests {
 
     #[test]
     fn events_are_read_with_their_ids_and_comments_are_passed_over() {
-        let stream = ": here\n\nid: 4\nevent: plan.made\ndata: {\"a\":1}\n\nevent:x\ndata:one\ndata: two\n\nid: 9\ndata: cut";
+        let stream =
+            ": here\n\nid: 4\nevent: plan.made\ndata: {\"a\":1}\n\nevent:x\ndata:one\ndata: two\n\nid: 9\ndata: cut";
         let mut events = Events::new(stream.as_bytes());
         let mut next = || events.next().unwrap_or_else(|_| panic!("readable"));
         let event = |id: &str, kind: &str, data: &str| Event { id: id.into(), kind: kind.into(), data: data.into() };

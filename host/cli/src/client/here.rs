@@ -88,7 +88,8 @@ fn there(place: &Place) -> Result<(), CliError> {
     match place {
         Place::File(file) if !file.exists() => {
             let file = file.display();
-            let text = format!("error: {file}: there is no such file; `classwright gym make` and `gym import` make one");
+            let text =
+                format!("error: {file}: there is no such file; `classwright gym make` and `gym import` make one");
             Err(CliError::new(text, 3))
         }
         _ => Ok(()),

@@ -103,17 +103,26 @@ impl Http {
 
     fn failed(&self, error: &ureq::Error) -> CliError {
         let todo = match error {
+            _ if is_of_tls(error) => {
+                "name the host as its certificate does, and trust a certificate of its own with --trust FILE"
+            }
             ureq::Error::HostNotFound => "is its name right?",
             ureq::Error::Io(io) if io.kind() == std::io::ErrorKind::ConnectionRefused => {
                 "nobody listens there: does the host run, and at this port?"
-            }
-            ureq::Error::Rustls(rustls::Error::InvalidCertificate(_)) => {
-                "name the host as its certificate does, and trust a certificate of its own with --trust FILE"
             }
             ureq::Error::Timeout(_) => "try again, or look at the host's log",
             _ => "does a classwright host run there?",
         };
         CliError::new(format!("error: {}: {error}; {todo}", self.base), 3)
+    }
+}
+
+/// Whether the line could not be made safe.
+fn is_of_tls(error: &ureq::Error) -> bool {
+    match error {
+        ureq::Error::Rustls(_) => true,
+        ureq::Error::Io(io) => io.get_ref().is_some_and(|inner| inner.downcast_ref::<rustls::Error>().is_some()),
+        _ => false,
     }
 }
 

@@ -21,7 +21,7 @@ use serde_json::{Value, json};
 
 pub(crate) use args::{Connect, Served, env};
 pub(crate) use call::{Answer, Body, Call, Method};
-pub(crate) use events::Events;
+pub(crate) use events::{Event, Events};
 pub(crate) use here::{data, runtime};
 pub(crate) use path::Path;
 
@@ -142,5 +142,39 @@ impl Client {
 impl Drop for Client {
     fn drop(&mut self) {
         self.log_out();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use classwright_app::Place;
+
+    use super::*;
+
+    #[test]
+    fn a_change_of_what_somebody_changed_meanwhile_is_refused_and_theirs_stays() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let place = Place::File(folder.path().join("gym.db"));
+        let client = || {
+            let way = Way::Here(Here::open(&place, true, false).expect("opened"));
+            Client { way, gym: Some("hall".into()), shown: Vec::new() }
+        };
+        let (one, other) = (client(), client());
+        let gym = || one.gym(&[]).expect("it is named");
+        one.create(Path::new(&["v1", "gyms"]), json!({ "id": "hall", "name": "The Hall" })).expect("made");
+        let rename = |name: &'static str| {
+            move |gym: &mut Value| {
+                gym["name"] = json!(name);
+                Ok(())
+            }
+        };
+        let refused = one.edit(gym(), |value| {
+            other.edit(gym(), rename("The Yard"))?;
+            rename("The Barn")(value)
+        });
+        let refused = refused.expect_err("somebody was sooner");
+        assert_eq!(refused.code, 7, "{}", refused.text);
+        let stands = one.get(gym()).and_then(|answer| answer.json()).expect("an answer");
+        assert_eq!(stands["value"]["name"], "The Yard");
     }
 }

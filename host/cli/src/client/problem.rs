@@ -28,7 +28,8 @@ pub(super) fn error(status: u16, body: &[u8]) -> CliError {
     match serde_json::from_slice::<Problem>(body) {
         Ok(problem) => CliError::new(problem.text(), exit_code(&problem.urn)),
         Err(_) => {
-            let text = format!("error: the answer is {status}, and no words: is that the address of a classwright host?");
+            let text =
+                format!("error: the answer is {status}, and no words: is that the address of a classwright host?");
             CliError::new(text, 3)
         }
     }

@@ -1,7 +1,7 @@
 //! `classwright policy`: components built, looked into and checked, and the gym's shelf.
 
-mod component;
 mod change;
+mod component;
 mod install;
 mod shelf;
 mod told;

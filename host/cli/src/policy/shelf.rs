@@ -113,8 +113,7 @@ pub(super) fn limits(Served { args, connect }: &Served<Limits>) -> Result<Output
     let client = connect.client()?;
     let path = one(&client, name)?;
     let revision = client.get(path.clone())?.revision()?.to_owned();
-    let wanted =
-        [("fuel", fuel), ("wall-ms", wall_ms), ("memory-mib", memory_mib), ("answer-mib", answer_mib)];
+    let wanted = [("fuel", fuel), ("wall-ms", wall_ms), ("memory-mib", memory_mib), ("answer-mib", answer_mib)];
     let limits: Map<String, Value> =
         wanted.into_iter().filter_map(|(name, value)| Some((name.to_owned(), json!((*value)?)))).collect();
     let answer = client.put(path.then(&["limits"]), Value::Object(limits), &revision)?;

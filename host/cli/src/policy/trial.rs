@@ -81,9 +81,12 @@ pub(super) fn report(trial: &Value) -> String {
         .filter(|(field, _)| total[field].as_u64().is_some_and(|count| count > 0))
         .map(|(field, name)| format!("{} {name}", total[field]))
         .collect();
-    let tried = list(trial, "classes").len();
-    let differ = words(&total["classes"]);
-    out + &format!("{tried} classes tried, {differ} would differ, {} cards", words(&total["cards"]))
+    let tried = match list(trial, "classes").len() {
+        1 => "1 class".to_owned(),
+        many => format!("{many} classes"),
+    };
+    let (differ, cards) = (words(&total["classes"]), words(&total["cards"]));
+    out + &format!("{tried} tried; of these {differ} would differ, and of the cards {cards}")
         + &if counted.is_empty() { "\n".to_owned() } else { format!(": {}\n", counted.join(", ")) }
 }
 

@@ -74,8 +74,7 @@ pub(crate) fn text(Served { args: Text { id, revision }, connect }: &Served<Text
 pub(crate) fn revisions(Served { args: One { id }, connect }: &Served<One>) -> Result<Output, CliError> {
     let client = connect.client()?;
     let list = client.list(client.gym(&["sessions", id, "revisions"])?)?;
-    let columns =
-        [column("revision", "/revision"), moments("written", "/written-at"), column("by", "/written-by")];
+    let columns = [column("revision", "/revision"), moments("written", "/written-at"), column("by", "/written-by")];
     Output::told(connect.json, &list, || table(&list, &columns))
 }
 

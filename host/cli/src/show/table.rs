@@ -31,15 +31,15 @@ pub(crate) fn table(list: &Value, columns: &[Column]) -> String {
     aligned(&rows)
 }
 
-/// The fields of a thing, one a line, in the order in which they are told.
+/// The fields of a thing, one a line: what it is called, then the others by name.
 pub(crate) fn fields(thing: &Value) -> String {
     let Some(fields) = thing.as_object() else { return words(thing) + "\n" };
-    let rows: Vec<Vec<String>> = fields
+    let (first, others): (Vec<_>, Vec<_>) = fields
         .iter()
         .filter(|(_, value)| !value.is_null())
-        .map(|(name, value)| vec![name.replace('_', "-"), words(value)])
-        .collect();
-    aligned(&rows)
+        .partition(|(name, _)| matches!(name.as_str(), "id" | "name"));
+    let row = |(name, value): (&String, &Value)| vec![name.replace('_', "-"), words(value)];
+    aligned(&first.into_iter().chain(others).map(row).collect::<Vec<_>>())
 }
 
 /// A value in words; nothing for what is not there.
@@ -97,7 +97,8 @@ mod tests {
 
     #[test]
     fn cells_stand_below_their_headings() {
-        let list = json!({ "items": [{ "value": { "id": "ama", "tags": ["a", "b"] } }, { "value": { "id": "zofia" } }] });
+        let list =
+            json!({ "items": [{ "value": { "id": "ama", "tags": ["a", "b"] } }, { "value": { "id": "zofia" } }] });
         let text = table(&list, &[column("id", "/value/id"), column("tags", "/value/tags")]);
         assert_eq!(text, "id     tags\nama    a, b\nzofia\n");
         assert_eq!(table(&json!({ "items": [] }), &[column("id", "/id")]), "none\n");

@@ -9,10 +9,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use classwright_training::floor::{Floor, Layout};
 
 use super::bars::frozen;
-use super::block::{go_on, lay};
-use super::causes::{Cause, Supply, bout_indexes, bouts_of, groups, impossible, rests_agree};
+use super::block::lay;
+use super::causes::{Cause, Supply, bouts_of, groups, impossible, rests_agree};
 use super::check::check;
 use super::place::{Heat, place};
+use super::under_way::begun;
 
 /// A plain plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -80,111 +81,6 @@ fn laid<'a>(floor: &Floor, begun: &Layout, heats: Vec<Vec<&'a Vec<u32>>>, from: 
     Ok(plan)
 }
 
-/// Heats that have begun, with what of them has happened first and the rest laid around it. Takes them out of those
-/// who wait.
-fn begun(floor: &Floor, units: &mut Vec<Vec<u32>>) -> Result<Layout, Vec<Cause>> {
-    let Some(present) = &floor.present else {
-        return Ok(empty(floor));
-    };
-    let is_begun = |unit: &Vec<u32>| unit.iter().any(|athlete| has_started(floor, *athlete));
-    let (started, waiting): (Vec<Vec<u32>>, Vec<Vec<u32>>) = std::mem::take(units).into_iter().partition(is_begun);
-    *units = waiting;
-    let mut as_they_are: BTreeMap<u32, Vec<&Vec<u32>>> = BTreeMap::new();
-    for unit in &started {
-        if let Some(first) = unit.iter().find(|athlete| has_started(floor, **athlete)) {
-            as_they_are.entry(present.heat_of[*first as usize]).or_default().push(unit);
-        }
-    }
-    // Whoever has the same behind them can go on together, whatever heats they began in.
-    let by_past = gathered(floor, &started, |unit| past(floor, unit));
-    let mut fewest: Option<Layout> = None;
-    let mut stuck = None;
-    for heats in [as_they_are.into_values().collect(), by_past] {
-        match go_on_with(floor, present, heats) {
-            Ok(plan) if plan.starts.len() <= floor.max_heats as usize => return Ok(plan),
-            Ok(plan) if fewest.as_ref().is_none_or(|other| plan.starts.len() < other.starts.len()) => {
-                fewest = Some(plan);
-            }
-            Ok(_) => {}
-            Err(athlete) => stuck = stuck.or(Some(athlete)),
-        }
-    }
-    fewest.ok_or_else(|| vec![Cause::Begun { athlete: stuck.unwrap_or(0) }])
-}
-
-/// These heats, as they are where that can be; whoever cannot go on with the others gets a heat to themselves that has
-/// the same behind it. Gives somebody who finds no place even so.
-fn go_on_with(floor: &Floor, present: &Layout, heats: Vec<Vec<&Vec<u32>>>) -> Result<Layout, u32> {
-    let flat = |heat: &[&Vec<u32>]| -> Vec<u32> { heat.iter().flat_map(|unit| unit.iter().copied()).collect() };
-    let mut plan = empty(floor);
-    for heat in &heats {
-        open(floor, &mut plan, &flat(heat));
-    }
-    let mut waiting: Vec<(usize, Vec<&Vec<u32>>)> = Vec::new();
-    for (number, heat) in heats.into_iter().enumerate() {
-        let members = flat(&heat);
-        if !go_on(floor, &mut plan, &Heat { number, members: &members, from: floor.now_s }, present) {
-            waiting.push((number, heat));
-        }
-    }
-    waiting.reverse();
-    while let Some((number, units)) = waiting.pop() {
-        let members = flat(&units);
-        let heat = Heat { number, members: &members, from: floor.now_s };
-        if go_on(floor, &mut plan, &heat, present) || lay(floor, &mut plan, &heat) || place(floor, &mut plan, &heat) {
-            continue;
-        }
-        if units.len() == 1 {
-            return Err(members[0]);
-        }
-        let (stay, go) = divided(floor, present, units);
-        fill(floor, &mut plan, number, &flat(&stay));
-        waiting.push((plan.starts.len(), go.clone()));
-        open(floor, &mut plan, &flat(&go));
-        waiting.push((number, stay));
-    }
-    Ok(plan)
-}
-
-/// Those of a heat for whom there is enough at every stage, and the others; halves where that is everybody. Whoever
-/// still has the bars of the present plan comes first.
-fn divided<'a>(
-    floor: &Floor,
-    present: &Layout,
-    mut units: Vec<&'a Vec<u32>>,
-) -> (Vec<&'a Vec<u32>>, Vec<&'a Vec<u32>>) {
-    let barless = |bout: &usize| {
-        frozen(floor, *bout).is_none() && floor.bouts[*bout].bar.is_some() && present.bar_of[*bout].is_none()
-    };
-    units.sort_by_key(|unit| unit.iter().flat_map(|athlete| bout_indexes(floor, *athlete)).filter(barless).count());
-    let supply = Supply::in_the_end(floor);
-    let (mut stay, mut go): (Vec<&Vec<u32>>, Vec<&Vec<u32>>) = (Vec::new(), Vec::new());
-    let mut members: Vec<u32> = Vec::new();
-    for unit in units {
-        let with: Vec<u32> = members.iter().chain(unit).copied().collect();
-        if stay.is_empty() || supply.short(floor, &with).is_none() && rests_agree(floor, &with) {
-            (members, stay) = (with, [stay, vec![unit]].concat());
-        } else {
-            go.push(unit);
-        }
-    }
-    if go.is_empty() {
-        go = stay.split_off(stay.len().div_ceil(2));
-    }
-    (stay, go)
-}
-
-/// Whether any of their work has started.
-fn has_started(floor: &Floor, athlete: u32) -> bool {
-    bout_indexes(floor, athlete).any(|bout| frozen(floor, bout).is_some())
-}
-
-/// Stages and starts that have happened to a unit.
-fn past(floor: &Floor, unit: &[u32]) -> BTreeSet<(u32, u32)> {
-    let bouts = unit.iter().flat_map(|athlete| bout_indexes(floor, *athlete));
-    bouts.filter_map(|bout| Some((floor.bouts[bout].stage, frozen(floor, bout)?.0))).collect()
-}
-
 /// Why these found no place.
 fn no_place(floor: &Floor, unit: &[u32]) -> Cause {
     let athlete = unit[0];
@@ -192,7 +88,7 @@ fn no_place(floor: &Floor, unit: &[u32]) -> Cause {
 }
 
 /// Nobody has a heat yet.
-fn empty(floor: &Floor) -> Layout {
+pub(super) fn empty(floor: &Floor) -> Layout {
     Layout { heat_of: vec![u32::MAX; floor.athletes.len()], starts: vec![], bar_of: vec![None; floor.bouts.len()] }
 }
 
@@ -214,7 +110,7 @@ fn bar_types(floor: &Floor, unit: &[u32]) -> BTreeSet<u32> {
 }
 
 /// Each unit in the first group of its own kind that it fits into.
-fn gathered<'a, K: PartialEq>(
+pub(super) fn gathered<'a, K: PartialEq>(
     floor: &Floor,
     units: &'a [Vec<u32>],
     kind: impl Fn(&[u32]) -> K,
@@ -239,13 +135,13 @@ fn gathered<'a, K: PartialEq>(
 }
 
 /// Adds a heat of these athletes, with what of it has happened.
-fn open(floor: &Floor, plan: &mut Layout, members: &[u32]) {
+pub(super) fn open(floor: &Floor, plan: &mut Layout, members: &[u32]) {
     plan.starts.push(Vec::new());
     fill(floor, plan, plan.starts.len() - 1, members);
 }
 
 /// Makes a heat one of these athletes, with what of it has happened and nothing else.
-fn fill(floor: &Floor, plan: &mut Layout, number: usize, members: &[u32]) {
+pub(super) fn fill(floor: &Floor, plan: &mut Layout, number: usize, members: &[u32]) {
     plan.starts[number] = vec![None; floor.stage_count as usize];
     for athlete in members {
         plan.heat_of[*athlete as usize] = number as u32;

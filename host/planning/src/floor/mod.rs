@@ -16,6 +16,7 @@ mod fallback;
 mod fault;
 mod place;
 mod starts;
+mod under_way;
 
 pub use bars::{BarUse, bar_uses};
 pub use causes::{Cause, OUT_OF_SERVICE_S, heats_needed, impossible, too_tight};

@@ -71,7 +71,7 @@ async fn write(db: &Db, part: &Path) -> Result<(), DbError> {
     let mut out = options.connect().await?;
     // Until it has its name it is nothing yet, and then it is on the disk.
     out.execute("PRAGMA synchronous = OFF").await?;
-    schema::bring_up(&mut out, Backend::Sqlite).await.map_err(|error| DbError::migrating(&place, &error))?;
+    schema::bring_up(&mut out, Backend::Sqlite, None).await.map_err(|error| DbError::migrating(&place, &error))?;
     let tables = tables::of_file(&mut out).await?;
     let mut snapshot = db.snapshot().await?;
     let mut change = out.begin().await?;
@@ -100,7 +100,7 @@ async fn fill(from: &Path, db: &Db) -> Result<(), DbError> {
 }
 
 async fn fill_from(source: &mut AnyConnection, db: &Db) -> Result<(), DbError> {
-    let tables = tables::known().await?;
+    let tables = tables::known(None).await?;
     let mut change = db.write("", "console").await?;
     if let Some(gym) = gyms::ids(change.conn()).await?.first() {
         let why = "a backup is restored where there is no gym yet: make a new file or database for it".into();
@@ -131,7 +131,7 @@ async fn up_to_date(from: &Path) -> Result<(AnyConnection, Option<PathBuf>), DbE
     let brought = async {
         let options: AnyConnectOptions = place.url().parse()?;
         let mut conn = options.connect().await?;
-        schema::bring_up(&mut conn, Backend::Sqlite).await.map_err(|error| DbError::migrating(&place, &error))?;
+        schema::bring_up(&mut conn, Backend::Sqlite, None).await.map_err(|error| DbError::migrating(&place, &error))?;
         Ok(conn)
     };
     match brought.await {

@@ -94,14 +94,6 @@ impl DbError {
         DbError::Exists { what, id: id.to_owned() }
     }
 
-    /// An error unless a thing is still at the revision that an editor saw.
-    pub fn unless_at(what: &'static str, id: &str, now: i64, expected: Option<i64>) -> Result<(), DbError> {
-        match expected {
-            Some(expected) if expected != now => Err(DbError::Stale { what, id: id.to_owned(), now }),
-            _ => Ok(()),
-        }
-    }
-
     pub(crate) fn opening(place: &Place, error: impl std::fmt::Display) -> DbError {
         DbError::Open { place: place.shown(), problem: format!("cannot be opened: {error}") }
     }

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 use sqlx::any::AnyRow;
 use sqlx::{AnyConnection, Row};
 
+use super::kept::hold;
 use super::{DbError, Write};
 
 /// A gym, as it is kept.
@@ -93,7 +94,7 @@ pub async fn make(w: &mut Write, name: &str, rules: &Value, kit_kinds: &Value) -
 pub async fn change(w: &mut Write, change: &GymChange<'_>, expected: Option<i64>) -> Result<i64, DbError> {
     let gym = w.gym().to_owned();
     let now = get(w.conn(), &gym).await?;
-    DbError::unless_at("gym", &gym, now.revision, expected)?;
+    hold("gym", &gym, expected, now.revision)?;
     let GymChange { name, rules, kit_kinds } = *change;
     sqlx::query("UPDATE gyms SET name = $2, rules = $3, kit_kinds = $4, revision = revision + 1 WHERE gym = $1")
         .bind(&gym)

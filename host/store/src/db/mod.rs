@@ -93,7 +93,7 @@ impl Db {
         if let Some(statements) = backend.at_connect() {
             first.execute(statements).await.map_err(|error| DbError::opening(place, error))?;
         }
-        schema::bring_up(&mut first, backend).await.map_err(|error| DbError::migrating(place, &error))?;
+        schema::bring_up(&mut first, backend, None).await.map_err(|error| DbError::migrating(place, &error))?;
         first.close().await?;
         let pool = AnyPoolOptions::new()
             .max_connections(backend.connections())

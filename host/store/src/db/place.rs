@@ -93,10 +93,11 @@ impl Backend {
     /// Statements that every connection begins with.
     pub(crate) fn at_connect(self) -> Option<&'static str> {
         match self {
-            // A change that was acknowledged is on the disk, whatever ends the process or the machine.
+            // A change that was acknowledged is on the disk, whatever ends the process or the machine; and what was
+            // erased is gone from the file.
             Backend::Sqlite => Some(
                 "PRAGMA busy_timeout = 10000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;
-                 PRAGMA foreign_keys = ON",
+                 PRAGMA foreign_keys = ON; PRAGMA secure_delete = ON",
             ),
             Backend::Postgres => None,
         }

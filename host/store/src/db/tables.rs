@@ -39,12 +39,12 @@ pub(crate) struct Reference {
     pub(crate) columns: Vec<(String, String)>,
 }
 
-/// The tables of this host's schema, each behind those that it refers to.
-pub(crate) async fn known() -> Result<Vec<Table>, DbError> {
+/// The tables of this host's schema, or of an earlier one, each behind those that it refers to.
+pub(crate) async fn known(version: Option<i64>) -> Result<Vec<Table>, DbError> {
     sqlx::any::install_default_drivers();
     let options: AnyConnectOptions = "sqlite::memory:".parse()?;
     let mut memory = options.connect().await?;
-    let brought = schema::bring_up(&mut memory, Backend::Sqlite).await;
+    let brought = schema::bring_up(&mut memory, Backend::Sqlite, version).await;
     brought.map_err(|error| DbError::Damaged(format!("the schema of this host: {error}")))?;
     let tables = of_file(&mut memory).await?;
     memory.close().await?;

@@ -4,7 +4,8 @@ use serde_json::json;
 use sqlx::any::AnyRow;
 use sqlx::{AnyConnection, Row};
 
-use super::{DbError, Write};
+use super::kept::hold;
+use super::{DbError, Write, athletes};
 
 /// Somebody who may log in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -133,7 +134,8 @@ pub async fn make(w: &mut Write, new: &NewUser<'_>) -> Result<(), DbError> {
             None => DbError::exists("user", new.user),
         });
     }
-    let detail = json!({ "role": new.role, "athlete": new.athlete });
+    let athlete = ledger_name(w, new.athlete).await?;
+    let detail = json!({ "role": new.role, "athlete": athlete });
     w.note("user.made", &format!("user:{}", new.user), detail).await
 }
 
@@ -145,7 +147,7 @@ pub async fn make(w: &mut Write, new: &NewUser<'_>) -> Result<(), DbError> {
 pub async fn change(w: &mut Write, user: &str, change: &UserChange<'_>, expected: Option<i64>) -> Result<i64, DbError> {
     let gym = w.gym().to_owned();
     let now = get(w.conn(), &gym, user).await?;
-    DbError::unless_at("user", user, now.revision, expected)?;
+    hold("user", user, expected, now.revision)?;
     if let Some(login) = change.login.filter(|login| *login != now.login)
         && by_login(w.conn(), &gym, login).await?.is_some()
     {
@@ -175,7 +177,8 @@ pub async fn change(w: &mut Write, user: &str, change: &UserChange<'_>, expected
     if disabled {
         super::logins::end_all(w, user).await?;
     }
-    let detail = json!({ "role": role, "athlete": change.athlete, "disabled": disabled });
+    let athlete = ledger_name(w, change.athlete.flatten()).await?;
+    let detail = json!({ "role": role, "athlete": athlete, "disabled": disabled });
     w.note("user.changed", &format!("user:{user}"), detail).await?;
     Ok(now.revision + 1)
 }
@@ -230,6 +233,13 @@ pub async fn right_password(w: &mut Write, user: &str) -> Result<(), DbError> {
         .execute(w.conn())
         .await?;
     Ok(())
+}
+
+/// What the ledger calls whoever a user is on the roster.
+async fn ledger_name(w: &mut Write, athlete: Option<&str>) -> Result<Option<String>, DbError> {
+    let Some(athlete) = athlete else { return Ok(None) };
+    let gym = w.gym().to_owned();
+    Ok(Some(athletes::ledger_name(w.conn(), &gym, athlete).await?))
 }
 
 /// A user from a row, from a column on.

@@ -28,7 +28,7 @@ struct Problems(Vec<Problem>);
 
 /// Everything that is wrong with the data; empty where all is well.
 pub async fn data(db: &Db) -> Result<Vec<Problem>, DbError> {
-    let tables = tables::known().await?;
+    let tables = tables::known(None).await?;
     let mut snapshot = db.snapshot().await?;
     let mut problems = Problems::default();
     if db.backend() == Backend::Sqlite {
@@ -59,14 +59,25 @@ async fn look_into(path: &Path, problems: &mut Problems) -> Result<(), DbError> 
         Ok(version) if version > schema::newest(Backend::Sqlite) => {
             problems.damage(format!("it was written by a newer classwright (schema {version}): use that one"));
         }
-        Ok(_) => {
+        Ok(version) => {
             let tables = tables::of_file(&mut conn).await?;
+            same_tables(&tables, version, problems).await?;
             contents(&mut conn, &tables, problems).await?;
             meaning(&mut conn, &tables, problems).await?;
         }
         Err(_) => problems.damage("it is no data of classwright".into()),
     }
     Ok(conn.close().await?)
+}
+
+/// The tables of a file against those that its schema has.
+async fn same_tables(tables: &[Table], version: i64, problems: &mut Problems) -> Result<(), DbError> {
+    for known in tables::known(Some(version)).await? {
+        if !tables.contains(&known) {
+            problems.damage(format!("`{}` is not the table of schema {version}", known.name));
+        }
+    }
+    Ok(())
 }
 
 /// A file, to look into.

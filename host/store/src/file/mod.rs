@@ -4,6 +4,7 @@
 //! asked for are refused, since they are mostly slips of the pen that would otherwise be lost without a word.
 
 pub(crate) mod csv;
+pub(crate) mod json;
 pub(crate) mod quantity;
 mod source;
 pub(crate) mod toml;

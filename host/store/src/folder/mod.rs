@@ -6,6 +6,7 @@
 mod disk;
 mod render;
 mod roster;
+mod tables;
 mod take;
 
 pub use disk::write_folder;

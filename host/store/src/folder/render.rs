@@ -5,11 +5,11 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
+use super::tables::{bests, limitations, roster};
 use crate::file::Files;
-use crate::gym::{BESTS, LIMITATIONS, ROSTER};
 use crate::record::{
-    AthleteRecords, ClassRecord, GymRecords, HomeRecord, KitKindRecord, KitRecord, LimitsRecord, MovementRecord,
-    OutRecord, RulesRecord, ShelfRecord,
+    ClassRecord, GymRecords, HomeRecord, KitKindRecord, KitRecord, LimitsRecord, MovementRecord, OutRecord,
+    RulesRecord, ShelfRecord,
 };
 
 impl GymRecords {
@@ -107,71 +107,6 @@ fn settings(settings: &Map<String, Value>) -> Option<Settings<'_>> {
         table if table.values().all(says) => Some(Settings::Table(table)),
         other => Some(Settings::Text(Value::Object(other.clone()).to_string())),
     }
-}
-
-fn roster(athletes: &[AthleteRecords]) -> String {
-    let number = |number: Option<u32>| number.map(|number| number.to_string()).unwrap_or_default();
-    let row = |AthleteRecords { record, .. }: &AthleteRecords| {
-        let record = record.clone();
-        [
-            record.id,
-            record.name,
-            record.column.to_string(),
-            record.skill.to_string(),
-            record.place,
-            record.bar.unwrap_or_default(),
-            record.training_share.unwrap_or_default(),
-            number(record.return_week),
-            number(record.age),
-            record.mass.unwrap_or_default(),
-            record.tags.join(";"),
-        ]
-    };
-    csv(&ROSTER, athletes.iter().map(row))
-}
-
-/// Days have a column where somebody has one.
-fn bests(athletes: &[AthleteRecords]) -> String {
-    let all =
-        || athletes.iter().flat_map(|athlete| athlete.bests.iter().map(|best| (&athlete.record.id, best.clone())));
-    let rows = all().map(|(id, best)| [id.clone(), best.movement, best.load, best.how, best.since.unwrap_or_default()]);
-    shorter(BESTS, 4, rows.collect())
-}
-
-fn limitations(athletes: &[AthleteRecords]) -> String {
-    let own = |athlete: &AthleteRecords| {
-        let id = athlete.record.id.clone();
-        let row = move |one: crate::record::LimitationRecord| {
-            let [side, since, until] = [one.side, one.since, one.until].map(Option::unwrap_or_default);
-            [id.clone(), one.region, side, one.severity, since, until]
-        };
-        athlete.limitations.clone().into_iter().map(row)
-    };
-    let rows = athletes.iter().flat_map(own).collect();
-    shorter(LIMITATIONS, 4, rows)
-}
-
-/// A table without its last columns where nothing stands in them.
-fn shorter<const N: usize>(header: [&str; N], least: usize, rows: Vec<[String; N]>) -> String {
-    let used = rows.iter().filter_map(|row| row.iter().rposition(|field| !field.is_empty())).max().unwrap_or(0) + 1;
-    let columns = used.max(least);
-    let rows = rows.iter().map(|row| &row[..columns]);
-    csv(&header[..columns], rows)
-}
-
-fn csv<H, R>(header: H, rows: impl Iterator<Item = R>) -> String
-where
-    H: IntoIterator<Item: AsRef<[u8]>>,
-    R: IntoIterator<Item: AsRef<[u8]>>,
-{
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let all = "memory takes every record of as many fields as the header";
-    writer.write_record(header).expect(all);
-    for row in rows {
-        writer.write_record(row).expect(all);
-    }
-    let bytes = writer.into_inner().expect("memory takes every byte");
-    String::from_utf8(bytes).expect("it was made of texts")
 }
 
 fn toml(file: &impl Serialize) -> String {

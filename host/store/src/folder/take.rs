@@ -10,14 +10,15 @@ use serde::de::DeserializeOwned;
 use serde_json::{Map, Value, from_value};
 use toml::de::{DeTable, DeValue};
 
+use super::tables::{athlete, best, limitation};
 use crate::error::{FileError, Report};
-use crate::file::csv::{Row, rows, text};
-use crate::file::toml::json;
+use crate::file::csv::{Row, rows};
+use crate::file::json::json;
 use crate::file::{Files, Source, Text, plain};
 use crate::gym::{BESTS, LIMITATIONS, LIMITATIONS_OPTIONAL, ROSTER};
 use crate::record::{
-    AthleteRecord, AthleteRecords, BestRecord, ClassRecord, GymRecords, HomeRecord, KitKindRecord, KitRecord,
-    LimitationRecord, MovementRecord, RulesRecord, ShelfRecord,
+    AthleteRecords, ClassRecord, GymRecords, HomeRecord, KitKindRecord, KitRecord, MovementRecord, RulesRecord,
+    ShelfRecord,
 };
 
 impl GymRecords {
@@ -221,43 +222,4 @@ fn policy(mut table: Map<String, Value>) -> serde_json::Result<ShelfRecord> {
         table.insert("settings".into(), settings);
     }
     from_value(table.into())
-}
-
-fn athlete(row: &Row<'_>) -> Option<AthleteRecord> {
-    let own = |column: &str| row.field(column).map(str::to_owned);
-    let number = |column: &str| row.maybe(column, |text| text.parse().map_err(|_| "is no whole number".into()));
-    let tags = row.field("tags").unwrap_or_default().split(';').map(str::trim);
-    Some(AthleteRecord {
-        id: row.need("id", text)?,
-        name: row.need("name", text)?,
-        column: number("column")?,
-        skill: number("skill")?,
-        place: row.need("place", text)?,
-        bar: own("bar"),
-        training_share: own("training-share"),
-        return_week: number("return-week"),
-        age: number("age"),
-        mass: own("mass"),
-        tags: tags.filter(|tag| !tag.is_empty()).map(str::to_owned).collect(),
-    })
-}
-
-fn best(row: &Row<'_>) -> Option<BestRecord> {
-    Some(BestRecord {
-        movement: row.need("movement", text)?,
-        load: row.need("load", text)?,
-        how: row.need("how", text)?,
-        since: row.field("since").map(str::to_owned),
-    })
-}
-
-fn limitation(row: &Row<'_>) -> Option<LimitationRecord> {
-    let own = |column: &str| row.field(column).map(str::to_owned);
-    Some(LimitationRecord {
-        region: row.need("region", text)?,
-        side: own("side"),
-        severity: row.need("severity", text)?,
-        since: own("since"),
-        until: own("until"),
-    })
 }

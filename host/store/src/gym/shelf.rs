@@ -7,7 +7,8 @@ use std::path::PathBuf;
 use serde_json::Value as Json;
 
 use crate::error::Report;
-use crate::file::toml::{Table, Value, json, text, whole, yes_or_no};
+use crate::file::json::json;
+use crate::file::toml::{Table, Value, text, whole, yes_or_no};
 use crate::file::{Source, Text};
 
 /// A policy on the shelf.

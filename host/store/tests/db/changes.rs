@@ -137,9 +137,17 @@ async fn a_closed_host_holds_nothing() {
         drop(changes);
         if let classwright_store::db::Place::Server(url) = &ground.place {
             let name = url.rsplit('/').next().unwrap();
-            let others = "SELECT COUNT(*) FROM pg_stat_activity WHERE datname = ";
             let postgres = url.replace(name, "postgres");
-            assert_eq!(crate::postgres::query(&postgres, &format!("{others}'{name}'")), "0");
+            let left = || {
+                let connections = "SELECT COUNT(*) FROM pg_stat_activity WHERE datname =";
+                crate::postgres::query(&postgres, &format!("{connections} '{name}'"))
+            };
+            // The server notices a moment later.
+            let begun = std::time::Instant::now();
+            while left() != "0" && begun.elapsed() < Duration::from_secs(5) {
+                tokio::time::sleep(Duration::from_millis(50)).await;
+            }
+            assert_eq!(left(), "0");
         } else {
             let left: Vec<_> =
                 ground.folder.path().read_dir().unwrap().map(|entry| entry.unwrap().file_name()).collect();

@@ -8,12 +8,12 @@ mod answers;
 mod backups;
 mod changes;
 mod classes;
-#[cfg(any())]
 mod erase;
 mod hall;
 mod lasting;
 mod ledger;
 mod people;
+mod plans;
 mod schema;
 mod shelf;
 mod written;

@@ -27,19 +27,19 @@ const RECORD: &str = "/v1/gyms/{gym}/athletes/{athlete}/record";
 pub(crate) fn routes() -> Vec<Route> {
     let whole = owners(Scope::Backup);
     vec![
-        get("exchange.export", EXPORT, whole, export, "The gym as the files of its folder"),
-        create("exchange.import", IMPORT, whole, import, "Takes a folder into a gym that has nothing yet")
+        get("gym.export", EXPORT, whole, export, "The gym as the files of its folder"),
+        create("gym.import", IMPORT, whole, import, "Takes a folder into a gym that has nothing yet")
             .new_gym()
             .up_to(BUNDLE_BYTES),
         post(
-            "exchange.roster",
+            "athletes.roster",
             ROSTER,
             coaches(Scope::Write),
             roster,
             "Says what a roster would change, or makes it so",
         )
         .up_to(ROSTER_BYTES),
-        get("exchange.record", RECORD, own(Scope::Read), record, "Everything that is kept about an athlete"),
+        get("athletes.record", RECORD, own(Scope::Read), record, "Everything that is kept about an athlete"),
     ]
 }
 

@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 #[path = "../web/call.rs"]
 mod call;
-#[path = "../web/hall.rs"]
+#[path = "hall.rs"]
 mod hall;
 #[path = "../web/records/mod.rs"]
 mod records;

@@ -14,11 +14,11 @@ use crate::call::{Call, Reply};
 /// A password that will do.
 pub(crate) const PASSWORD: &str = "eight grey ponies";
 
-const ROSTER: &str = "id,name,column,skill,place,bar\nama,Ama Tidewell,2,3,floor,bar-20\nbram,Bram Oakhollow,1,3,floor,bar-20\n";
+const ROSTER: &str =
+    "id,name,column,skill,place,bar\nama,Ama Tidewell,2,3,floor,bar-20\nbram,Bram Oakhollow,1,3,floor,bar-20\n";
 const KIT: &str = "[[bar]]\ntype = \"bar-20\"\nname = \"20 kg bar\"\nmass = \"20 kg\"\ncount = 4\n";
-const CLASS: &str =
-    "date = 2031-03-03\ntime = \"18:00\"\nzone = \"Europe/London\"\nsession = \"sessions/evening.md\"\ncoach = \"Rowan Marlfield\"\n";
-const SESSION: &str = "# Evening\n\n## Warm\n- 5:00 easy row\n";
+const CLASS: &str = "date = 2031-03-03\ntime = \"18:00\"\nzone = \"Europe/London\"\nsession = \"sessions/evening.md\"\ncoach = \"Rowan Marlfield\"\n";
+const SESSION: &str = "# Evening\n- length: 45 min\n\n## Cool-down\n- 1:00 easy breathing\n";
 
 /// A gym, from outside and from within.
 pub(crate) struct Hall {

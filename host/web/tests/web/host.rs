@@ -221,7 +221,8 @@ async fn the_metrics_count_calls_by_route_and_name_nobody() {
     coach.get("/metrics").of(&hall.outside).await.is(403);
     let reply = owner.get("/metrics").of(&hall.outside).await.is(200);
     let text = reply.text();
-    let line = "classwright_calls_seconds_count{method=\"GET\",route=\"/v1/gyms/{gym}/athletes/{athlete}\",status=\"200\"} 3";
+    let line =
+        "classwright_calls_seconds_count{method=\"GET\",route=\"/v1/gyms/{gym}/athletes/{athlete}\",status=\"200\"} 3";
     assert!(text.contains(line), "{text}");
     assert!(text.contains("status=\"401\"") && text.contains("classwright_db_connections "), "{text}");
     for name in ["ama", "hall", "secret-path"] {

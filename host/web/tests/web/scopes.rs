@@ -38,7 +38,8 @@ async fn a_token_of_one_gym_written_as_of_another_is_none() {
     let cookie = owner.cookie.replacen("=hall.", "=yard.", 1);
     Call::get("/v1/gyms/yard").header("cookie", &cookie).of(&hall.outside).await.is(401);
     for rubbish in ["", ".", "hall", "hall..", "hall.t-1.abc", "yard\u{7f}.x"] {
-        let call = Call::get("/v1/gyms/hall").header("authorization", &format!("Bearer {rubbish}").replace('\u{7f}', ""));
+        let call =
+            Call::get("/v1/gyms/hall").header("authorization", &format!("Bearer {rubbish}").replace('\u{7f}', ""));
         call.of(&hall.outside).await.is(401);
     }
     Call::get("/v1/gyms/hall").header("authorization", "Basic aGFsbDpoYWxs").of(&hall.outside).await.is(401);
@@ -74,7 +75,10 @@ async fn a_token_shrinks_with_its_users_role() {
     Call::get("/v1/gyms/hall/users").bearer(&token).of(&hall.outside).await.is(200);
     let call = Call::new("PATCH", &format!("/v1/gyms/hall/users/{}", owner.id)).header("if-match", "*");
     call.json(json!({ "role": "athlete" })).of(&hall.inside).await.is(200);
-    assert_eq!(Call::get("/v1/gyms/hall/users").bearer(&token).of(&hall.outside).await.is(403).problem(), "not-allowed");
+    assert_eq!(
+        Call::get("/v1/gyms/hall/users").bearer(&token).of(&hall.outside).await.is(403).problem(),
+        "not-allowed"
+    );
 }
 
 #[tokio::test]

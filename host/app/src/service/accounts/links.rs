@@ -114,11 +114,12 @@ impl Service {
         let name = tidy_name("gym-name", &new.name)?;
         let kept = self.password_of(&new.owner).await?;
         let mut w = self.db().write(&id, "console").await?;
-        works(links::use_up(&mut w, "", &digest(secret)).await, Purpose::FirstGym)?;
         if !gyms::ids(w.conn()).await?.is_empty() {
             return Err(AppError::NotAllowed("there is a gym already: ask its owner for a login".into()));
         }
         gyms::make(&mut w, &name, &json!({}), &json!([])).await?;
+        // The ledger, in which that stands, is the new gym's.
+        works(links::use_up(&mut w, "", &digest(secret)).await, Purpose::FirstGym)?;
         kits::insert(&mut w, "floor", &KitRecord::default()).await?;
         owner(&mut w, &new.owner, &kept).await?;
         Ok(w.commit().await?)

@@ -140,3 +140,42 @@ fn about(entry: &OnShelf, kind: Kind, probe: &Probe) -> Asked {
         kind: FailureKind::AnswerMalformed { what: "it answers the same question in two ways".into() },
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use classwright_planning::By;
+    use classwright_policies::{Runtime, RuntimeOptions};
+
+    use super::*;
+    use crate::policy_doc::look_into;
+
+    /// A question that leaves a policy nothing to do would say nothing of it.
+    #[test]
+    fn every_built_in_class_is_asked_about_and_gives_the_house_policies_something_to_do() {
+        let runtime = Runtime::new(RuntimeOptions::default()).expect("policies run on this machine");
+        for kind in Kind::ALL {
+            let path = format!("{}/../../plugins/{id}/{id}.wasm", env!("CARGO_MANIFEST_DIR"), id = kind.id());
+            let bytes = std::fs::read(path).expect("the house policies are built");
+            let (policy, doc) = look_into(&runtime, &bytes).expect("it is a policy");
+            let entry = OnShelf {
+                policy: Arc::new(policy),
+                name: doc.name,
+                version: doc.version,
+                kinds: vec![kind],
+                settings: "{}".into(),
+                limits: Limits::default(),
+            };
+            for probe in probes() {
+                let plan = plan(&probe.class(std::slice::from_ref(&entry)));
+                assert_eq!((plan.components.len(), plan.faults.len()), (1, 0), "{kind:?}, {}", probe.name);
+                let by_policy = |by: &By| matches!(by, By::Policy(_));
+                let changes = plan.cards.iter().flat_map(|card| &card.trace).any(|change| by_policy(&change.by));
+                match kind {
+                    Kind::Heats => assert!(by_policy(&plan.floor.by), "{}", probe.name),
+                    // One healthy person in a full hall needs no policy.
+                    _ => assert!(changes || probe.name == "one", "{kind:?}, {}", probe.name),
+                }
+            }
+        }
+    }
+}

@@ -66,35 +66,34 @@ impl Service {
 pub(super) fn listed(schema: &Value, settings: &str) -> Vec<SettingDoc> {
     let set: Value = serde_json::from_str(settings).unwrap_or_default();
     let mut found = Vec::new();
-    list(schema, schema, "", &set, DEEPEST, &mut found);
+    let own = Own { schema, default: schema.get("default"), set: Some(&set) };
+    list(schema, &own, "", DEEPEST, &mut found);
     found
 }
 
-fn list(root: &Value, at: &Value, path: &str, set: &Value, deeper: u32, found: &mut Vec<SettingDoc>) {
-    let Some(properties) = resolved(root, at).get("properties").and_then(Value::as_object) else { return };
-    for (name, own) in properties {
-        let whole = resolved(root, own);
-        let path = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
-        let set = set.get(name).unwrap_or(&Value::Null);
-        if deeper > 0 && whole.get("properties").is_some() {
-            list(root, whole, &path, set, deeper - 1, found);
-            continue;
-        }
-        let said = |key: &str| own.get(key).or_else(|| whole.get(key)).cloned();
-        found.push(SettingDoc {
-            name: path,
-            description: said("description").as_ref().and_then(Value::as_str).map(str::to_owned),
-            default: said("default").or_else(|| default_of(root, at, name)),
-            value: (!set.is_null()).then(|| set.clone()),
-            schema: whole.clone(),
-        });
-    }
+/// A setting, or the group of settings that an object is.
+struct Own<'a> {
+    schema: &'a Value,
+    default: Option<&'a Value>,
+    set: Option<&'a Value>,
 }
 
-/// The default that the object around a property names for it.
-fn default_of(root: &Value, at: &Value, name: &str) -> Option<Value> {
-    let of = |schema: &Value| schema.get("default").and_then(|default| default.get(name)).cloned();
-    of(at).or_else(|| of(resolved(root, at)))
+fn list(root: &Value, group: &Own<'_>, path: &str, deeper: u32, found: &mut Vec<SettingDoc>) {
+    let Some(properties) = resolved(root, group.schema).get("properties").and_then(Value::as_object) else { return };
+    for (name, schema) in properties {
+        let whole = resolved(root, schema);
+        let said = |key: &str| schema.get(key).or_else(|| whole.get(key));
+        let of = |value: Option<&'_ Value>| value.and_then(|value| value.get(name)).cloned();
+        let (default, set) = (said("default").cloned().or_else(|| of(group.default)), of(group.set));
+        let path = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
+        if deeper > 0 && whole.get("properties").is_some() {
+            let own = Own { schema: whole, default: default.as_ref(), set: set.as_ref() };
+            list(root, &own, &path, deeper - 1, found);
+            continue;
+        }
+        let description = said("description").and_then(Value::as_str).map(str::to_owned);
+        found.push(SettingDoc { name: path, description, default, value: set, schema: whole.clone() });
+    }
 }
 
 /// A schema, or the one that it refers to within the same document.

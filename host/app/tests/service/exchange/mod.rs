@@ -1,5 +1,6 @@
 //! A gym in and out of the data: whole, its roster as a table, one athlete's record.
 
+mod dated;
 mod person;
 mod roster;
 mod whole;

@@ -130,3 +130,13 @@ async fn a_class_that_is_not_there_is_missing() {
     let missing = ground.service.plan_text(&coach(), "monday-1").await;
     assert!(matches!(missing, Err(AppError::Db(DbError::Missing { what: "plan", .. }))), "{missing:?}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_class_to_which_nobody_comes_has_a_plan_without_cards() {
+    let ground = Ground::new().await;
+    let lift = ["ama", "bram", "chidi", "dagny", "goran", "idris", "kofi", "noor", "ulrik"].map(str::to_owned);
+    ground.service.check(&coach(), "sunday-lift", &lift, Some(Seen::Out)).await.unwrap();
+    let plan = ground.plan("sunday-lift").await;
+    assert_eq!(ground.document(&plan).await["cards"], serde_json::json!([]));
+    assert!(ground.service.replay(&coach(), &plan).await.unwrap().same);
+}

@@ -82,6 +82,11 @@ fn what_begun_heats_need_at_once_is_named_and_not_somebody() {
     plates.bouts.iter_mut().for_each(|bout| bout.rest_most_s = Some(30));
     plates.taken = vec![Taken { stock: None, plate: Some(0), count: 3, from_s: 80, to_s: 91 }];
     assert!(matches!(&impossible(&plates)[..], [Cause::AtOnce { athletes, there: 1, .. }] if athletes.len() == 2));
+    assert_eq!(
+        impossible(&plates)[0].to_string(),
+        "athlete 0 and athlete 1 have begun and, as their rests are written, need 2 pairs of 20 kg plates at 1:30, and \
+         there is 1"
+    );
     plates.taken[0].to_s = 90;
     assert_eq!(impossible(&plates), []);
 }

@@ -90,7 +90,7 @@ pub enum Cause {
         athletes: Vec<u32>,
     },
     /// Those who work together need more at one time than there is.
-    #[error("{} start together and need {needed} of {what} at stage {stage}, and {}", people(athletes), there_are(*there))]
+    #[error("{} start together and need {} at stage {stage}, and {}", people(athletes), amount(u64::from(*needed), what), there_are(*there))]
     Partners {
         /// The fewest of them that are too many.
         athletes: Vec<u32>,
@@ -125,8 +125,8 @@ pub enum Cause {
     },
     /// Those who have begun need more at one second than there is, whatever heats they go on in.
     #[error(
-        "{} have begun and, as their rests are written, need {needed} of {what} at {}, and {}",
-        people(athletes), clock(*second), there_are(u32::try_from(*there).unwrap_or(u32::MAX))
+        "{} have begun and, as their rests are written, need {} at {}, and {}",
+        people(athletes), amount(*needed, what), clock(*second), there_are(u32::try_from(*there).unwrap_or(u32::MAX))
     )]
     AtOnce {
         /// The fewest of them who are too many.
@@ -165,7 +165,7 @@ pub enum Cause {
     #[error("no heat is allowed")]
     NoHeat,
     /// So many need something at one stage, and a heat has so few of it, that more heats are needed than allowed.
-    #[error("{people} people need {needed} of {what} at stage {stage}, and {} at once: {heats} heats at least, {most} allowed", there_are(*there))]
+    #[error("{people} people need {} at stage {stage}, and {} at once: {heats} heats at least, {most} allowed", amount(u64::from(*needed), what), there_are(*there))]
     Heats {
         /// What.
         what: String,
@@ -228,6 +228,14 @@ fn so_many(count: u32, kit: &str) -> String {
         1 if kit.starts_with(['a', 'e', 'i', 'o', 'u', '8']) => format!("an {kit}"),
         1 => format!("a {kit}"),
         many => format!("{many} of {kit}"),
+    }
+}
+
+/// `2 of rack`, `4 pairs of 20 kg plates`.
+fn amount(count: u64, what: &str) -> String {
+    match what.strip_prefix("the ").filter(|what| what.starts_with("pairs of ")) {
+        Some(pairs) => format!("{count} {pairs}"),
+        None => format!("{count} of {what}"),
     }
 }
 

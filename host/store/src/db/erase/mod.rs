@@ -10,7 +10,7 @@ mod former;
 
 use sqlx::{AnyConnection, AssertSqlSafe, Row};
 
-use super::{DbError, Write, athletes, kits};
+use super::{DbError, Write, athletes, digest, kits};
 use former::{Former, NAME};
 
 /// What was done.
@@ -29,14 +29,16 @@ struct Column {
     table: &'static str,
     key: &'static [&'static str],
     column: &'static str,
+    /// Whether the row's `digest` is the digest of the column.
+    sealed: bool,
 }
 
 /// Those in which what stands for the person is put in their place.
 const REWRITTEN: [Column; 4] = [
-    Column { table: "plans", key: &["plan"], column: "body" },
-    Column { table: "cards", key: &["plan", "athlete"], column: "body" },
-    Column { table: "overrides", key: &["class", "override"], column: "body" },
-    Column { table: "classes", key: &["class"], column: "body" },
+    Column { table: "plans", key: &["plan"], column: "body", sealed: true },
+    Column { table: "cards", key: &["plan", "athlete"], column: "body", sealed: false },
+    Column { table: "overrides", key: &["class", "override"], column: "body", sealed: false },
+    Column { table: "classes", key: &["class"], column: "body", sealed: false },
 ];
 
 /// Erases an athlete.
@@ -194,7 +196,7 @@ async fn speaking(
 
 async fn rewrite(change: &mut Write, former: &Former, column: &Column) -> Result<(), DbError> {
     let gym = change.gym().to_owned();
-    let Column { table, key, column } = column;
+    let Column { table, key, column, sealed } = column;
     let [id, name] = former.patterns();
     let keys = key.join(", ");
     let query = format!(
@@ -204,13 +206,20 @@ async fn rewrite(change: &mut Write, former: &Former, column: &Column) -> Result
     let found = sqlx::query(AssertSqlSafe(query)).bind(&gym).bind(id).bind(name).fetch_all(change.conn()).await?;
     for row in &found {
         let Some(new) = former.rewritten(&row.try_get::<String, _>(0)?) else { continue };
-        let same: String = key.iter().zip(3..).map(|(key, at)| format!(" AND {key} = ${at}")).collect();
-        let query = format!("UPDATE {table} SET {column} = $2 WHERE gym = $1{same}");
-        let mut query = sqlx::query(AssertSqlSafe(query)).bind(&gym).bind(new);
-        for at in 1..=key.len() {
-            query = query.bind(row.try_get::<String, _>(at)?);
+        let mut values = vec![(*column, new)];
+        if *sealed {
+            let seal = digest(&values[0].1);
+            values.push(("digest", seal));
         }
-        query.execute(change.conn()).await?;
+        for (column, value) in values {
+            let same: String = key.iter().zip(3..).map(|(key, at)| format!(" AND {key} = ${at}")).collect();
+            let query = format!("UPDATE {table} SET {column} = $2 WHERE gym = $1{same}");
+            let mut query = sqlx::query(AssertSqlSafe(query)).bind(&gym).bind(value);
+            for at in 1..=key.len() {
+                query = query.bind(row.try_get::<String, _>(at)?);
+            }
+            query.execute(change.conn()).await?;
+        }
     }
     Ok(())
 }

@@ -1,0 +1,16 @@
+//! Hosts as processes: killed, doubled, and called with whatever can be made up.
+
+mod client;
+mod dice;
+mod fuzz;
+#[path = "../command-line/service/host.rs"]
+#[expect(dead_code, reason = "each of the two test binaries uses its part")]
+mod host;
+mod hosts;
+mod kill;
+#[path = "../../host/store/tests/support/postgres.rs"]
+#[expect(dead_code, reason = "the store's own tests use more of it")]
+mod postgres;
+#[path = "../command-line/support.rs"]
+#[expect(dead_code, reason = "each of the two test binaries uses its part")]
+mod support;
