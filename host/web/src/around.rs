@@ -44,7 +44,9 @@ async fn around(State(app): State<App>, request: Request, next: Next) -> Respons
     let mut response = match tokio::time::timeout(patience, next.run(request)).await {
         Ok(response) => response,
         Err(_) => {
-            let words = format!("this took longer than {} s and was given up; nothing was changed", patience.as_secs());
+            let s = patience.as_secs();
+            let words =
+                format!("this took longer than {s} s and was given up: look whether it was done before trying again");
             Kind::Late.with(words).retry_after(5).into_response()
         }
     };

@@ -2,7 +2,7 @@
 //! test of roles walks.
 //!
 //! A route is declared where its handler stands, in `api/`, with [`get`], [`create`], [`post`], [`put`], [`patch`] or
-//! [`delete`]; [`all`] gathers them. Nothing is reached but through this table: a path that is not in it is refused.
+//! [`delete`]; `all` gathers them. Nothing is reached but through this table: a path that is not in it is refused.
 
 use aide::axum::ApiRouter;
 use aide::axum::routing::{self, ApiMethodRouter};

@@ -225,7 +225,7 @@ fn amount(text: &str, movement: &Movement, library: &MovementLibrary) -> Result<
     let amount = item.filter(|item| item.load.is_none()).and_then(|item| item.pieces[0].amount);
     amount.map(|amount| amount.measure).ok_or_else(|| {
         let how = "write it as in a session, such as `8`, `8-10`, `6/side`, `0:30` or `200 m`";
-        AppError::input("amount", format!("`{text}` cannot be read; {how}"))
+        AppError::input("amount", format!("`{text}` is no amount of {}; {how}", movement.name))
     })
 }
 
@@ -267,12 +267,14 @@ mod tests {
         let library = classwright_store::library();
         let of = |name: &str| library.movement(library.find(name).expect("it is built in"));
         let squat = of("back-squat");
-        for (text, measure) in [("8", Measure::Repetitions), ("5-8", Measure::Repetitions), ("0:30", Measure::Seconds)]
-        {
-            assert_eq!(amount(text, squat, &library).ok(), Some(measure), "{text}");
+        for text in ["8", "5-8", "6/side"] {
+            assert_eq!(amount(text, squat, &library).ok(), Some(Measure::Repetitions), "{text}");
         }
+        assert_eq!(amount("0:30", of("plank"), &library).ok(), Some(Measure::Seconds));
         assert_eq!(load("62.5 kg", squat, &library).ok(), Some(62.5));
-        for text in ["", "0", "1001", "8 @ 20 kg", "8 deadlift + 3", "8\n- 3 deadlift", "max effort; go", "-3"] {
+        for text in
+            ["", "0", "1001", "0:30", "200 m", "8 @ 20 kg", "8 deadlift + 3", "8\n- 3 deadlift", "max effort; go", "-3"]
+        {
             assert!(amount(text, squat, &library).is_err(), "{text}");
         }
         for text in

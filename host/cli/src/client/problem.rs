@@ -76,7 +76,10 @@ fn line(fault: &Fault) -> String {
     for number in [fault.line, fault.column].into_iter().flatten() {
         text += &format!(":{number}");
     }
-    for words in [fault.field.as_deref(), Some(&fault.problem)].into_iter().flatten() {
+    // A session's errors say their place themselves.
+    let place = fault.line.zip(fault.column).map(|(line, column)| format!("line {line}, column {column}: "));
+    let problem = place.and_then(|place| fault.problem.strip_prefix(&place)).unwrap_or(&fault.problem);
+    for words in [fault.field.as_deref(), Some(problem)].into_iter().flatten() {
         text += if text.is_empty() { "" } else { ": " };
         text += words;
     }
@@ -144,7 +147,7 @@ mod tests {
             "type": "urn:classwright:problem:gym", "detail": "2 places of the gym's files need mending",
             "faults": [
                 { "file": "roster.csv", "line": 3, "field": "skill", "problem": "is 9: write 1 to 5" },
-                { "file": "monday.md", "line": 4, "column": 7, "problem": "found `x`" },
+                { "file": "monday.md", "line": 4, "column": 7, "problem": "line 4, column 7: found `x`" },
             ],
         });
         let error = error(422, body.to_string().as_bytes());

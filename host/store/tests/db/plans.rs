@@ -28,7 +28,7 @@ async fn keep(db: &Db, class: &str, parent: Option<&str>, body: &str) -> String 
         body,
         inputs: r#"{"asked":1}"#,
         texts: &texts,
-        components: &[components::digest_of(b"component")],
+        components: &[digest(b"component")],
         cards: &[("ama".to_owned(), format!(r#"{{"of":"{body}"}}"#))],
     };
     let plan = plans::insert(&mut w, &new).await.unwrap();
@@ -67,7 +67,7 @@ async fn a_plan_is_kept_with_its_texts_and_cards_and_stands(ground: &Ground) {
     assert!(plans::body(&mut conn, "elsewhere", &first).await.is_err(), "nobody of another gym reads it");
     // A component that a plan was made with stays.
     let mut w = db.write(HALL, "u1").await.unwrap();
-    assert!(!components::let_go(&mut w, &components::digest_of(b"component")).await.unwrap());
+    assert!(!components::let_go(&mut w, &digest(b"component")).await.unwrap());
 }
 
 async fn plans_are_read_page_by_page_the_newest_first(ground: &Ground) {

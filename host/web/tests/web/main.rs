@@ -14,5 +14,6 @@ mod once;
 mod openapi;
 mod policies;
 mod problems;
+mod records;
 mod revisions;
 mod scopes;

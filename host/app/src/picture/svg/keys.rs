@@ -7,6 +7,7 @@ use super::super::{PartKey, RowsBy, SpanKind};
 use super::WIDTH;
 use super::layers::{Face, width};
 use super::page::{MARGIN, Page};
+use crate::document::clock;
 
 /// Nothing but paper.
 pub(super) const PLAIN: &str = "#fff";
@@ -67,6 +68,16 @@ impl Page<'_> {
         }
     }
 
+    /// What a change of plates tells. A short one has no room for the pairs: then it is said from when on they are there.
+    fn change_key(&self) -> String {
+        let spans = self.picture.rows.iter().flat_map(|row| &row.lanes).flat_map(|lane| &lane.spans);
+        let bare = spans.filter(|span| span.what == SpanKind::SetUp && self.inside(span).is_none());
+        match bare.map(|span| span.to_s - span.from_s).max() {
+            None => "change of plates, with the pairs moved".into(),
+            Some(longest) => format!("change of plates; longer than {} with the pairs moved", clock(longest)),
+        }
+    }
+
     /// What the fills mean, beside one another as long as there is room.
     fn boxes_key(&mut self) {
         let parts = self.picture.parts.iter();
@@ -77,7 +88,7 @@ impl Page<'_> {
             })
             .collect();
         if self.picture.by == RowsBy::Bar {
-            keys.push((SET_UP, "change of plates, in or over it the pairs moved".into()));
+            keys.push((SET_UP, self.change_key()));
             if self.picture.has(SpanKind::NotFree) {
                 keys.push((NOT_FREE, "not to be had".into()));
             }

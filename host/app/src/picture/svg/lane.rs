@@ -11,11 +11,7 @@ impl Page<'_> {
     /// Draws a lane and gives the base line of texts in its boxes.
     pub(super) fn lane(&mut self, lane: &Lane) -> f64 {
         let groups = self.group_labels(lane);
-        let above = self.span_labels(lane, |span| match span.what {
-            // Where there is no room in the box the pairs stand over it.
-            SpanKind::SetUp if self.inside(span).is_none() => span.inside.last().unwrap_or(&span.above),
-            _ => &span.above,
-        });
+        let above = self.span_labels(lane, |span| &span.above);
         let below = self.span_labels(lane, |span| &span.below);
         let high = self.size * 1.25;
         let top = self.height + (groups.lanes() + above.lanes()) as f64 * self.line() + 1.5;
@@ -67,14 +63,14 @@ impl Page<'_> {
 
     /// What there is room for in the box of a span, and how large it is written. A word may be smaller than those
     /// around it, rather than be left out.
-    fn inside<'s>(&self, span: &'s Span) -> Option<(&'s String, f64)> {
+    pub(super) fn inside<'s>(&self, span: &'s Span) -> Option<(&'s String, f64)> {
         let wide = self.x(span.to_s) - self.x(span.from_s);
         let texts = span.inside.iter().flat_map(|text| [self.size, SMALLEST].map(|size| (text, size)));
         texts.into_iter().find(|(text, size)| width(text, Face::Even) * size + 1.6 <= wide)
     }
 
     /// Labels of spans, over their middle.
-    fn span_labels<'l>(&self, lane: &'l Lane, text: impl Fn(&'l Span) -> &'l String) -> Labels {
+    fn span_labels(&self, lane: &Lane, text: impl Fn(&Span) -> &String) -> Labels {
         let spans = lane.spans.iter().filter(|span| !text(span).is_empty());
         let labels: Vec<(f64, f64, String)> = spans
             .map(|span| {

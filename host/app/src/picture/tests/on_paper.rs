@@ -169,20 +169,25 @@ proptest! {
     }
 
     #[test]
-    fn every_change_of_plates_tells_its_pairs(plan in plans()) {
+    fn every_change_of_plates_of_which_the_key_says_so_tells_its_pairs(plan in plans()) {
         for picture in pictures(&plan) {
             let file = svg(&picture);
             let document = Document::parse(&file).expect("it is XML");
-            let texts = document.descendants().filter(|n| n.tag_name().name() == "text");
-            let told = texts.filter(|n| n.attribute("font-family") == Some("monospace")).filter_map(|n| n.text());
-            let told = told.filter(|text| text.ends_with("pair") || text.ends_with("pairs") || text.len() == 1);
-            let changes = spans(&picture).into_iter().filter(|(_, span)| span.what == SpanKind::SetUp);
+            let texts = || document.descendants().filter(|n| n.tag_name().name() == "text");
+            let key = texts().filter_map(|n| n.text()).find(|text| text.starts_with("change of plates"));
+            let bare = key.and_then(|key| key.split_once("; longer than ")?.1.split_once(" with the pairs moved"));
+            let bare = bare.map_or(String::new(), |(length, _)| length.to_owned());
+            prop_assert_eq!(key.is_some(), picture.by == RowsBy::Bar);
+            let minutes = bare.split_once(':').map(|(minutes, seconds)| (minutes.parse::<u32>(), seconds.parse::<u32>()));
+            let bare_s = minutes.map_or(0, |(minutes, seconds)| minutes.unwrap_or(0) * 60 + seconds.unwrap_or(0));
             let mut wanted: BTreeMap<String, i64> = BTreeMap::new();
-            for (_, span) in changes {
-                *wanted.entry(span.inside[1].clone()).or_default() += 1;
+            for (_, span) in spans(&picture) {
+                if span.what == SpanKind::SetUp && span.to_s - span.from_s > bare_s {
+                    *wanted.entry(span.inside[1].clone()).or_default() += 1;
+                }
             }
-            for text in told {
-                if let Some(left) = wanted.get_mut(text.split(' ').next().unwrap_or_default()) {
+            for text in texts().filter(|n| n.attribute("font-family") == Some("monospace")).filter_map(|n| n.text()) {
+                if let Some(left) = wanted.get_mut(text.trim_end_matches(" pairs").trim_end_matches(" pair")) {
                     *left -= 1;
                 }
             }

@@ -47,7 +47,7 @@ async fn kit_that_is_wrong_or_needed_stays_as_it_was() {
     assert_eq!(refused.problem(), "gym");
     let problem = refused.json();
     // Both athletes are used to a type of bar that would be gone.
-    assert_eq!(fields(&problem), ["kit[1].kind", "plate[1].mass", "bar", "bar"]);
+    assert_eq!(fields(&problem), ["plate[1].mass", "kit[1].kind", "bar", "bar"]);
     assert_eq!(hall.look("kit/floor").await.json(), before);
     assert_eq!(hall.make("kit", flat("floor")).await.is(409).problem(), "exists");
     assert_eq!(hall.remove("kit/floor", "*").await.is(409).problem(), "needed");

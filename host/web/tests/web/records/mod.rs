@@ -47,7 +47,7 @@ impl Hall {
             assert!(found.len() <= at_once);
             items.extend(found.iter().cloned());
             match page["next"].as_str() {
-                Some(next) => after = format!("&after={next}"),
+                Some(next) => after = format!("&after={}", escaped(next)),
                 None => return items,
             }
         }
@@ -56,6 +56,11 @@ impl Hall {
     async fn add_lift(&self) {
         self.make("sessions", json!({ "id": "lift", "text": LIFT })).await.is(201);
     }
+}
+
+/// A text as it stands in a query.
+fn escaped(text: &str) -> String {
+    text.bytes().map(|byte| format!("%{byte:02X}")).collect()
 }
 
 /// Fields of the faults of a problem, in its order.

@@ -1,8 +1,0 @@
-//! Scratch.
-#![allow(dead_code)]
-#[path = "../web/call.rs"]
-mod call;
-#[path = "hall.rs"]
-mod hall;
-#[path = "../web/records/mod.rs"]
-mod records;
