@@ -58,7 +58,7 @@ fn watch(url: &str, token: &str, path: &str) -> mpsc::Receiver<String> {
     let (send, receive) = mpsc::channel();
     std::thread::spawn(move || {
         for line in BufReader::new(stream).lines().map_while(Result::ok) {
-            if line.starts_with("event:") && send.send(line).is_err() {
+            if line.starts_with("event:") && !line.ends_with("ready") && send.send(line).is_err() {
                 return;
             }
         }

@@ -9,7 +9,7 @@ mod host;
 mod hosts;
 mod kill;
 #[path = "../../host/store/tests/support/postgres.rs"]
-#[expect(dead_code, reason = "the store's own tests use more of it")]
+#[expect(unreachable_pub, reason = "it is a module of other crates' tests too")]
 mod postgres;
 #[path = "../command-line/support.rs"]
 #[expect(dead_code, reason = "each of the two test binaries uses its part")]

@@ -5,7 +5,7 @@ use classwright_training::floor::{Bout, Floor, Layout};
 
 use super::happened::in_service;
 use super::quality_tests::STEP;
-use crate::document::NamedFloor;
+use crate::document::{NamedFloor, OUT_OF_SERVICE_S};
 
 /// All plans there are of a floor, with the present one in it, that end by some second.
 pub(super) struct Everything<'a> {
@@ -31,7 +31,10 @@ impl<'a> Everything<'a> {
         let athletes = self.floor.athletes.len();
         // Whoever has a bar that is gone has to move.
         (0..1u32 << athletes).filter(|set| set.count_ones() as usize == people.min(athletes)).any(|set| {
-            let free: Vec<usize> = (0..athletes).filter(|at| set >> at & 1 == 1).collect();
+            let (free, fixed): (Vec<usize>, Vec<usize>) = (0..athletes).partition(|at| set >> at & 1 == 1);
+            if fixed.into_iter().any(|at| self.to_come(at).into_iter().any(|bout| self.bar_is_gone(bout))) {
+                return false;
+            }
             let mut layout = Layout { starts: Vec::new(), ..self.present.clone() };
             self.heats(&free, &mut layout)
         })
@@ -45,7 +48,8 @@ impl<'a> Everything<'a> {
                     (0..self.floor.bouts.len()).filter(|bout| self.may_change(layout, *bout)).collect();
                 let most = layout.heat_of.iter().max().map_or(0, |most| most + 1);
                 let gap = (0..most).any(|heat| !layout.heat_of.contains(&heat));
-                !gap && most <= self.floor.max_heats && self.bars(&all, layout)
+                // Where even without bars there are no starts, no choice of bars has any.
+                !gap && most <= self.floor.max_heats && self.timed(layout, false) && self.bars(&all, layout)
             }
             Some((first, others)) => {
                 let was = layout.heat_of[*first];
@@ -99,32 +103,18 @@ impl<'a> Everything<'a> {
         (it.first_bout..it.first_bout + it.bout_count).map(|b| b as usize).filter(|b| !self.started(*b)).collect()
     }
 
+    fn bar_is_gone(&self, bout: usize) -> bool {
+        let bar = self.present.bar_of[bout];
+        bar.is_some_and(|bar| self.floor.bars[bar as usize].free_from_s >= OUT_OF_SERVICE_S)
+    }
+
     fn may_change(&self, layout: &Layout, bout: usize) -> bool {
         self.floor.bouts[bout].bar.is_some() && layout.bar_of[bout].is_none()
     }
 
     fn bars(&self, bouts: &[usize], layout: &mut Layout) -> bool {
         let Some((first, others)) = bouts.split_first() else {
-            let stages = self.floor.stage_count as usize;
-            let heats = layout.heat_of.iter().max().map_or(0, |most| *most as usize + 1);
-            layout.starts = vec![vec![None; stages]; heats];
-            let mut cells = Vec::new();
-            for (bout, it) in self.floor.bouts.iter().enumerate() {
-                let (heat, stage) = (layout.heat_of[it.athlete as usize] as usize, it.stage as usize);
-                if self.started(bout) {
-                    let present = self.present.heat_of[it.athlete as usize] as usize;
-                    layout.starts[heat][stage] = self.present.starts[present][stage];
-                } else {
-                    cells.push((heat, stage));
-                }
-            }
-            cells.sort_unstable();
-            cells.dedup();
-            // Somebody who comes new into a heat that has begun would have to have begun with it.
-            if cells.iter().any(|(heat, stage)| layout.starts[*heat][*stage].is_some()) {
-                return false;
-            }
-            return self.starts(&cells, layout);
+            return self.timed(layout, true);
         };
         let (kind, _) = self.floor.bouts[*first].bar.expect("a bout with a bar");
         for bar in in_service(self.floor, kind) {
@@ -137,10 +127,34 @@ impl<'a> Everything<'a> {
         false
     }
 
+    /// Whether there are starts; where not `whole`, whoever has no bar yet needs none.
+    fn timed(&self, layout: &mut Layout, whole: bool) -> bool {
+        let stages = self.floor.stage_count as usize;
+        let heats = layout.heat_of.iter().max().map_or(0, |most| *most as usize + 1);
+        layout.starts = vec![vec![None; stages]; heats];
+        let mut cells = Vec::new();
+        for (bout, it) in self.floor.bouts.iter().enumerate() {
+            let (heat, stage) = (layout.heat_of[it.athlete as usize] as usize, it.stage as usize);
+            if self.started(bout) {
+                let present = self.present.heat_of[it.athlete as usize] as usize;
+                layout.starts[heat][stage] = self.present.starts[present][stage];
+            } else {
+                cells.push((heat, stage));
+            }
+        }
+        cells.sort_unstable();
+        cells.dedup();
+        // Somebody who comes new into a heat that has begun would have to have begun with it.
+        if cells.iter().any(|(heat, stage)| layout.starts[*heat][*stage].is_some()) {
+            return false;
+        }
+        self.starts(&cells, layout, whole)
+    }
+
     /// Every start on the step for each heat and stage.
-    fn starts(&self, cells: &[(usize, usize)], layout: &mut Layout) -> bool {
+    fn starts(&self, cells: &[(usize, usize)], layout: &mut Layout, whole: bool) -> bool {
         let Some((&(heat, stage), others)) = cells.split_first() else {
-            return check(self.floor, layout).is_empty();
+            return !whole || check(self.floor, layout).is_empty();
         };
         let members = |bout: &&Bout| layout.heat_of[bout.athlete as usize] as usize == heat;
         let of = |stage: usize| self.floor.bouts.iter().filter(members).filter(move |b| b.stage as usize == stage);
@@ -158,7 +172,7 @@ impl<'a> Everything<'a> {
         let first = from.div_ceil(STEP) * STEP;
         for start in (first..=to).step_by(STEP as usize) {
             layout.starts[heat][stage] = Some(start);
-            if self.bearable(heat, stage, layout) && self.starts(others, layout) {
+            if self.bearable(heat, stage, layout) && self.starts(others, layout, whole) {
                 return true;
             }
         }

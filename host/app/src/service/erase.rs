@@ -22,12 +22,7 @@ pub struct Erasure {
 
 impl Service {
     /// Erases an athlete. It cannot be undone.
-    pub async fn erase_athlete(
-        &self,
-        who: &Who,
-        athlete: &str,
-        expected: Option<i64>,
-    ) -> Result<Erasure, AppError> {
+    pub async fn erase_athlete(&self, who: &Who, athlete: &str, expected: Option<i64>) -> Result<Erasure, AppError> {
         let mut change = self.change(who).await?;
         let about = athletes::about(&mut change, athlete).await?;
         let erase::Erased { stands, plans_without_inputs, still_named } =

@@ -166,13 +166,11 @@ fn differences(plan: &str, kept: &str, new: &str) -> Result<(Vec<DifferenceDoc>,
     Ok((found, more))
 }
 
+/// Learns of a place and of what stands there on either side.
+type Found<'a> = dyn FnMut(&str, Option<&Value>, Option<&Value>) + 'a;
+
 /// Tells every place at which two values differ, in order: `cards[3].items[0].load.total_kg`.
-fn compare(
-    place: &str,
-    from: Option<&Value>,
-    to: Option<&Value>,
-    found: &mut dyn FnMut(&str, Option<&Value>, Option<&Value>),
-) {
+fn compare(place: &str, from: Option<&Value>, to: Option<&Value>, found: &mut Found<'_>) {
     match (from, to) {
         (Some(Value::Object(from)), Some(Value::Object(to))) => {
             let mut keys: Vec<&String> = from.keys().chain(to.keys()).collect();

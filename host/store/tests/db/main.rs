@@ -1,5 +1,7 @@
 //! The gym's data on both databases: every test here runs on a SQLite file and on a PostgreSQL server.
 
+#![expect(clippy::unwrap_used, reason = "a test that fails here says where")]
+
 #[path = "../support/postgres.rs"]
 pub mod postgres;
 

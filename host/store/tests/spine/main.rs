@@ -1,3 +1,5 @@
+//! Spine.
+#![expect(clippy::unwrap_used, reason = "tests")]
 #[path = "../support/postgres.rs"]
 pub mod postgres;
 #[path = "../db/accounts.rs"]

@@ -2,10 +2,10 @@
 
 use axum::extract::State;
 use classwright_app::AppError;
+use classwright_app::record::{AthleteRecord, BestRecord, LimitationRecord};
 use classwright_app::service::athletes::Numbered;
 use classwright_app::service::erase::Erasure;
 use classwright_app::service::{Page, Service, Stored};
-use classwright_app::record::{AthleteRecord, BestRecord, LimitationRecord};
 
 use super::path::in_gym;
 use crate::access::Scope::{Read, Write};

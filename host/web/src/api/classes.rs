@@ -1,9 +1,9 @@
 //! Classes, and who is there. Checking in is no change of a class: it needs no revision and gives none.
 
 use axum::extract::State;
+use classwright_app::record::ClassRecord;
 use classwright_app::service::classes::{Attendee, Days, Seen};
 use classwright_app::service::{Page, Service, Stored};
-use classwright_app::record::ClassRecord;
 use schemars::JsonSchema;
 use serde::Deserialize;
 

@@ -1,8 +1,8 @@
 //! Kit by place: `floor`, which every gym has, and the homes in which people train.
 
 use axum::extract::State;
-use classwright_app::service::{Page, Service, Stored};
 use classwright_app::record::{HomeRecord, KitRecord};
+use classwright_app::service::{Page, Service, Stored};
 
 use super::path::in_gym;
 use crate::access::Scope::{Read, Write};

@@ -1,8 +1,8 @@
 //! Movements that a gym adds to the built-in library, or puts in the place of built-in ones.
 
 use axum::extract::State;
-use classwright_app::service::{Page, Service, Stored};
 use classwright_app::record::MovementRecord;
+use classwright_app::service::{Page, Service, Stored};
 
 use super::path::in_gym;
 use crate::access::Scope::{Read, Write};
