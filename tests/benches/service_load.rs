@@ -59,8 +59,7 @@ fn main() {
         println!("|---|---|---|---|---|");
         show("bare handler, reads", &load(bare, &bare_read, READERS, time).await, time);
         show("cards, reads alone", &load(address, &read, READERS, time).await, time);
-        let (reads, plans) =
-            tokio::join!(load(address, &read, READERS, time), load(address, &plan, PLANNERS, time));
+        let (reads, plans) = tokio::join!(load(address, &read, READERS, time), load(address, &plan, PLANNERS, time));
         show("cards, while 20 plan", &reads, time);
         show("the 20 who plan", &plans, time);
         show("bare handler, reads again", &load(bare, &bare_read, READERS, time).await, time);

@@ -24,7 +24,8 @@ const CONFIG: &str = r#"
 "#;
 
 /// Components are bytes.
-const HOOKS: &str = "import schemathesis\nschemathesis.serializer.alias('application/wasm', 'application/octet-stream')\n";
+const HOOKS: &str =
+    "import schemathesis\nschemathesis.serializer.alias('application/wasm', 'application/octet-stream')\n";
 
 #[test]
 fn no_call_that_is_made_up_gets_a_server_error() {
@@ -45,7 +46,10 @@ fn no_call_that_is_made_up_gets_a_server_error() {
         .current_dir(data.beside(""))
         .args(["--config-file", &config, "run", &format!("{}/openapi.json", host.url), "--url", &host.url])
         .args(["--header", &format!("Authorization: Bearer {}", host.token)])
-        .args(["--checks", "not_a_server_error,status_code_conformance,content_type_conformance,response_schema_conformance"])
+        .args([
+            "--checks",
+            "not_a_server_error,status_code_conformance,content_type_conformance,response_schema_conformance",
+        ])
         .args(["--phases", "examples,fuzzing", "--max-examples", &examples, "--seed", "11"])
         .args(["--generation-database", "none", "--no-color", "--warnings", "off"])
         .output()

@@ -30,9 +30,8 @@ fn what_one_host_writes_the_other_reads_at_once_and_tells_its_watchers() {
     let (_, first) = there.get(card).expect("an answer");
     let (_, same) = here.get(card).expect("an answer");
     assert_eq!(first, same);
-    let (status, _) = here
-        .post("/v1/gyms/quayside/classes/monday/check-out", &json!({ "athletes": ["bram"] }))
-        .expect("an answer");
+    let (status, _) =
+        here.post("/v1/gyms/quayside/classes/monday/check-out", &json!({ "athletes": ["bram"] })).expect("an answer");
     assert_eq!(status / 100, 2);
     let (status, again) = there.post("/v1/gyms/quayside/classes/monday/plans", &json!({})).expect("an answer");
     assert_eq!(status, 201, "{again}");

@@ -8,9 +8,9 @@
 mod answer;
 mod component;
 mod fixture;
+mod movements;
 #[path = "../../host/store/tests/support/postgres.rs"]
 pub mod postgres;
-mod movements;
 mod shelf;
 
 pub use answer::{Answer, Change, NONE};

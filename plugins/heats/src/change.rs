@@ -44,6 +44,7 @@ impl Search<'_> {
     /// One small change of a kind; none where it came to nothing.
     pub(crate) fn change(&mut self, kind: Kind, crews: &mut Crews, order: &mut Vec<u32>) -> Option<Change> {
         match kind {
+            Kind::Move | Kind::Swap if self.people_stay => None,
             Kind::Move => self.moved(crews, order),
             Kind::Swap => self.swapped(crews),
             Kind::Shift => self.shifted(crews, order),

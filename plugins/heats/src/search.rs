@@ -66,6 +66,8 @@ pub(crate) struct Search<'m> {
     pub(crate) course: Course<'m>,
     pub(crate) dice: Dice,
     pub(crate) best: Option<Best>,
+    /// Whether nobody goes to another heat.
+    pub(crate) people_stay: bool,
     luck: Luck,
     seconds_a_person: u32,
 }
@@ -86,6 +88,7 @@ impl<'m> Search<'m> {
             course: Course::new(model),
             dice: Dice::new(),
             best: None,
+            people_stay: false,
             luck: Luck::new(model),
             seconds_a_person,
         }

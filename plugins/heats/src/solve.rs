@@ -40,6 +40,9 @@ pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option
     let prover = Prover::new(&unplanned, !model.replan);
     let places = first_places(&mut search, &bounds, effort / 3);
     let walks = if prover.is_small() { (effort / 5).min(FEW) } else { effort / 16 * 13 };
+    if model.replan {
+        stay(&mut search, &places, &bounds, effort / 2);
+    }
     rounds(&mut search, places.clone(), &bounds, walks);
     if search.best.is_none() {
         insist(&mut search, effort);
@@ -69,6 +72,19 @@ pub(crate) fn solve(model: &Model, effort: u64, seconds_a_person: u32) -> Option
 fn least(bounds: &Bounds) -> Worth {
     let Bounds { finish, heats, moves } = *bounds;
     Worth { price: finish, changed: 0, heats, moves, finish }
+}
+
+/// Walks from the present plan without anybody in another heat: what times and bars alone can do is found soon, before
+/// a walk among all that people might do instead.
+fn stay(search: &mut Search<'_>, places: &[Stand], bounds: &Bounds, effort: u64) {
+    let before: Vec<Option<usize>> = search.model.units.iter().map(|unit| unit.before).collect();
+    let as_before = |place: &&Stand| place.heat_of.iter().zip(&before).all(|(heat, before)| Some(*heat) == *before);
+    let Some(place) = places.iter().find(as_before).cloned() else { return };
+    search.people_stay = true;
+    let until = search.course.work + effort;
+    search.course.forget_wishes();
+    search.walk(Aim::Finish, place, Leash { until, warmth: WARM, least: least(bounds) });
+    search.people_stay = false;
 }
 
 /// Walks from all places, then from where the better half of them ended, and so on until one is left; with much effort

@@ -16,4 +16,5 @@ mod policies;
 mod problems;
 mod records;
 mod revisions;
+mod roles;
 mod scopes;
