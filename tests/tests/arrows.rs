@@ -21,7 +21,14 @@ const ARROWS: [(&str, &[&str]); 13] = [
     ("classwright-heats", &["classwright-sdk"]),
     (
         "classwright",
-        &["classwright-app", "classwright-kit", "classwright-policies", "classwright-store", "classwright-training", "classwright-web"],
+        &[
+            "classwright-app",
+            "classwright-kit",
+            "classwright-policies",
+            "classwright-store",
+            "classwright-training",
+            "classwright-web",
+        ],
     ),
     // Tests may look at everything.
     ("classwright-tests", &["*"]),

@@ -25,10 +25,10 @@ pub mod service;
 mod sessions;
 mod shelf;
 
-pub use classwright_store::db::{Db, DbError, Place};
-pub use classwright_store::record;
 pub use again::Again;
 pub use cautions::TEXTS as CAUTIONS;
+pub use classwright_store::db::{Db, DbError, Place};
+pub use classwright_store::record;
 pub use day::{DayRequest, PlannedDay, day_schema, plan_day};
 pub use error::AppError;
 pub use heats_solve::{SolveRequest, Solved, heats_solve, solution_schema};

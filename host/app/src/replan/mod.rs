@@ -38,8 +38,8 @@ use diff::Side;
 use happened::floors;
 use request::{Event, events};
 
-pub use request::{At, KitCount, Late};
 pub(crate) use answer::with_names;
+pub use request::{At, KitCount, Late};
 pub(crate) use words::{Words, and};
 
 /// What has happened to a class that was planned.

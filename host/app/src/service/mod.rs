@@ -7,24 +7,24 @@
 //! Who may call what at all is the border's business (the route table of the web); what concerns an athlete's own
 //! things is asked of [`Who`] here.
 
-pub mod athletes;
-pub mod classes;
 pub mod accounts;
-pub mod auth;
-pub mod erase;
-pub mod exchange;
+pub mod athletes;
 pub mod attempt;
+pub mod auth;
 pub mod cards;
+pub mod classes;
 mod components;
-pub mod gyms;
-pub mod ledger;
+pub mod erase;
 pub mod events;
+pub mod exchange;
+pub mod gyms;
 mod kit;
+pub mod ledger;
 pub mod make_gym;
 mod movements;
+pub mod once;
 pub mod overrides;
 pub mod plans;
-pub mod once;
 mod pool;
 mod question;
 pub mod replay;
@@ -130,7 +130,18 @@ impl Service {
         let pool = GuestPool::new(&options);
         let gate = Gate::new(&db, options.logins.clone());
         let cards = Cards::new(db.changes());
-        Ok(Service { inner: Arc::new(Inner { cards, db, components: Components::new(&runtime), runtime, pool, gate, counts: watch::Counts::default(), worlds: question::worlds() }) })
+        Ok(Service {
+            inner: Arc::new(Inner {
+                cards,
+                db,
+                components: Components::new(&runtime),
+                runtime,
+                pool,
+                gate,
+                counts: watch::Counts::default(),
+                worlds: question::worlds(),
+            }),
+        })
     }
 
     /// The data.

@@ -217,9 +217,10 @@ fn body(class: &ClassRecord) -> Result<String, DbError> {
 async fn read(conn: &mut AnyConnection, gym: &str, rows: &[AnyRow]) -> Result<Vec<Kept<Class>>, DbError> {
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return Ok(Vec::new()) };
     let names = sqlx::query(
-        "SELECT l.class, l.athlete FROM classes c JOIN class_athletes l ON l.gym = c.gym AND l.class = c.class
+        // CROSS JOIN: SQLite then begins with the classes of these days, and not with all lists there are.
+        "SELECT l.class, l.athlete FROM classes c CROSS JOIN class_athletes l
          JOIN athletes a ON a.gym = l.gym AND a.athlete = l.athlete
-         WHERE c.gym = $1 AND (c.day, c.class) >= ($2, $3) AND (c.day, c.class) <= ($4, $5)
+         WHERE l.gym = c.gym AND l.class = c.class AND c.gym = $1 AND (c.day, c.class) >= ($2, $3) AND (c.day, c.class) <= ($4, $5)
          AND l.position IS NOT NULL AND a.erased_at IS NULL ORDER BY l.class, l.position",
     )
     .bind(gym)

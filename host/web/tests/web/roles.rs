@@ -3,6 +3,7 @@
 
 use classwright_web::routes::table;
 use serde_json::json;
+use tower::ServiceExt;
 
 use crate::call::Call;
 use crate::hall::Hall;
@@ -10,8 +11,8 @@ use crate::hall::Hall;
 const TABLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/web/roles.txt");
 /// Roles, and all scopes that a token of theirs may have.
 const CALLERS: [(&str, &[&str]); 3] = [
-    ("athlete", &["read", "accounts"]),
-    ("coach", &["read", "write", "plan", "accounts"]),
+    ("athlete", &["read"]),
+    ("coach", &["read", "write", "plan"]),
     ("owner", &["read", "write", "plan", "shelf", "accounts", "ledger", "backup", "metrics"]),
 ];
 
@@ -23,7 +24,7 @@ async fn every_route_lets_in_whom_the_table_says() {
     let mut tokens = Vec::new();
     for (role, scopes) in CALLERS {
         let login = hall.somebody(role).await;
-        tokens.push((role, hall.token(&login, scopes).await));
+        tokens.push(hall.token(&login, scopes).await);
     }
     hall.user("yard", "owner", "yard-owner", None).await;
     let stranger = hall.log_in("yard", "yard-owner").await;
@@ -42,15 +43,22 @@ async fn every_route_lets_in_whom_the_table_says() {
             let call = Call::new(entry.method.as_str(), &path(athlete)).header("if-match", "\"77\"");
             if entry.method == "GET" { call } else { call.json(json!({ "nothing": "of this" })) }
         };
-        let mut row = vec![call("ama").of(&hall.outside).await.status];
-        row.push(call("ama").bearer(&tokens[0].1).of(&hall.outside).await.status);
-        // The athlete of the token is Ama; Bram is another.
-        row.push(call("bram").bearer(&tokens[0].1).of(&hall.outside).await.status);
-        for (_, token) in &tokens[1..] {
-            row.push(call("bram").bearer(token).of(&hall.outside).await.status);
-        }
         let as_stranger = call("bram").header("cookie", &stranger.cookie).header("x-csrf-token", &stranger.csrf);
-        row.push(as_stranger.header("origin", "http://localhost").of(&hall.outside).await.status);
+        // The athlete of the token is Ama; Bram is another.
+        let [athlete, coach, owner] = &tokens[..] else { unreachable!("three roles") };
+        let calls = [
+            call("ama"),
+            call("ama").bearer(athlete),
+            call("bram").bearer(athlete),
+            call("bram").bearer(coach),
+            call("bram").bearer(owner),
+            as_stranger.header("origin", "http://localhost"),
+        ];
+        let mut row = Vec::new();
+        for call in calls {
+            // Not its body: a stream of events has no end.
+            row.push(hall.outside.clone().oneshot(call.request()).await.unwrap().status().as_u16());
+        }
         for status in &row {
             assert!(*status < 500, "{} {}: {row:?}", entry.method, entry.path);
         }
