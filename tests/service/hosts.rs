@@ -8,12 +8,11 @@ use std::time::{Duration, Instant};
 use serde_json::json;
 
 use crate::client::Client;
-use crate::host::Data;
-use crate::postgres;
+use crate::on_a_server;
 
 #[test]
 fn what_one_host_writes_the_other_reads_at_once_and_tells_its_watchers() {
-    let data = Data::on(postgres::database()).with_demo();
+    let data = on_a_server();
     let one = data.serve();
     let other = data.start(&[], &[]);
     let (here, there) = (Client::new(&one.url, &one.token), Client::new(&other.url, &one.token));

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use crate::client::Client;
 use crate::dice::Dice;
 use crate::host::{Data, Host};
-use crate::postgres;
+use crate::on_a_server;
 
 #[test]
 fn a_killed_host_on_a_file_has_kept_every_class_it_acknowledged() {
@@ -22,7 +22,7 @@ fn a_killed_host_on_a_file_has_kept_every_class_it_acknowledged() {
 
 #[test]
 fn a_killed_host_on_a_server_has_kept_every_class_it_acknowledged() {
-    let data = Data::on(postgres::database()).with_demo();
+    let data = on_a_server();
     kill_and_look(&data);
     assert_eq!(data.run(&["verify"]).code, 0, "the data is whole");
 }

@@ -11,8 +11,9 @@ use crate::support::{Ran, ran, top};
 
 /// Data of a test's own: a SQLite file, or a PostgreSQL database.
 pub(crate) struct Data {
-    folder: tempfile::TempDir,
-    database: Option<String>,
+    pub(crate) folder: tempfile::TempDir,
+    /// The URL of a PostgreSQL database, where it is one.
+    pub(crate) database: Option<String>,
 }
 
 /// A host that runs, with a token of its owner's.
@@ -44,11 +45,6 @@ impl Data {
     /// No gym yet.
     pub(crate) fn empty() -> Data {
         Data { folder: tempfile::tempdir().expect("a folder"), database: None }
-    }
-
-    /// No gym yet, in a PostgreSQL database by its URL.
-    pub(crate) fn on(database: String) -> Data {
-        Data { database: Some(database), ..Data::empty() }
     }
 
     /// The demo gym.
