@@ -37,7 +37,7 @@ const EFFORT_LARGE: u64 = 62_000_000;
 fn usual_effort(athletes: usize) -> u64 {
     match athletes {
         ..=10 => EFFORT_SMALL,
-        ..=24 => EFFORT,
+        11..=24 => EFFORT,
         _ => EFFORT_LARGE,
     }
 }

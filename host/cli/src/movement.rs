@@ -29,7 +29,7 @@ enum MovementCommand {
     },
     /// Set movements; those that are new are added. One with the id of a built-in movement takes its place.
     Set {
-        /// [[movement]] tables, as a file in movements/ of a gym folder has them.
+        /// Tables of movements, as a file in movements/ of a gym folder has them.
         file: PathBuf,
     },
     /// Remove a movement of the gym's own.

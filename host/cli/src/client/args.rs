@@ -16,7 +16,7 @@ pub(crate) struct Connect {
     /// Open the data itself: a file, or postgres://…; CLASSWRIGHT_DATA where neither this nor --at is given.
     #[arg(long, value_name = "PLACE", global = true)]
     data: Option<String>,
-    /// Ask the host that runs at this address, such as https://hall.example:8443.
+    /// Ask the host that runs at this URL.
     #[arg(long, value_name = "URL", global = true, conflicts_with = "data")]
     at: Option<String>,
     /// The token to show to the host; CLASSWRIGHT_TOKEN where it is left out, which other users of this machine cannot
