@@ -2,7 +2,6 @@
 //!
 //! `CLASSWRIGHT_KILLS` says how often each database is tried (200 in a usual run; 1,000 by hand).
 
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
@@ -35,7 +34,6 @@ fn kill_and_look(data: &Data) {
     let acknowledged: Arc<Mutex<Vec<String>>> = Arc::default();
     let mut dice = Dice(17);
     let mut looked_at = 0;
-    let mut in_the_middle = 0;
     for round in 0..kills {
         let mut host: Host = data.start(&[], &[("CLASSWRIGHT_LIMITS_CALLS_A_SECOND_USER", "10000")]);
         let client = Client::new(&host.url, &token);
@@ -45,25 +43,19 @@ fn kill_and_look(data: &Data) {
             assert_whole(&client, id);
         }
         looked_at = kept.len();
-        let stop = Arc::new(AtomicBool::new(false));
         let writers: Vec<_> = (0..2)
             .map(|writer| {
-                let (client, acknowledged, stop) = (client.clone(), Arc::clone(&acknowledged), Arc::clone(&stop));
+                let (client, acknowledged) = (client.clone(), Arc::clone(&acknowledged));
                 std::thread::spawn(move || {
-                    let mut lost = 0;
                     for number in 0.. {
                         let id = format!("k{round}-{writer}-{number}");
                         match client.post("/v1/gyms/quayside/classes", &class(&id)) {
                             Ok((201, _)) => acknowledged.lock().expect("whole").push(id),
                             Ok((status, body)) => panic!("{id}: {status} {body}"),
                             // The host is gone in the middle of a call: that class may be there, whole, or not.
-                            Err(_) => lost += 1,
-                        }
-                        if stop.load(Ordering::Relaxed) {
-                            return lost;
+                            Err(_) => return,
                         }
                     }
-                    lost
                 })
             })
             .collect();
@@ -74,8 +66,7 @@ fn kill_and_look(data: &Data) {
         std::thread::sleep(Duration::from_micros(u64::from(dice.below(100_000))));
         host.child.kill().expect("it runs");
         host.child.wait().expect("it ends");
-        stop.store(true, Ordering::Relaxed);
-        in_the_middle += writers.into_iter().map(|writer| writer.join().expect("it writes")).sum::<u32>();
+        writers.into_iter().for_each(|writer| writer.join().expect("it writes"));
     }
     let host = data.start(&[], &[("CLASSWRIGHT_LIMITS_CALLS_A_SECOND_USER", "10000")]);
     let client = Client::new(&host.url, &token);
@@ -87,8 +78,8 @@ fn kill_and_look(data: &Data) {
     for id in all.iter().filter(|id| id.starts_with('k')) {
         assert_whole(&client, id);
     }
-    println!("{kills} kills, {} classes acknowledged, {in_the_middle} calls cut", acknowledged.len());
-    assert!(acknowledged.len() as u32 >= kills && in_the_middle >= kills, "it was killed while it wrote");
+    println!("{kills} kills, {} classes acknowledged", acknowledged.len());
+    assert!(acknowledged.len() as u32 >= kills, "it was killed while it wrote");
 }
 
 fn class(id: &str) -> Value {

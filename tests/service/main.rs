@@ -1,4 +1,4 @@
-//! Hosts as processes: killed, doubled, and called with whatever can be made up.
+//! Hosts as processes: killed, told to end, doubled, and called with whatever can be made up.
 
 mod client;
 mod dice;

@@ -23,7 +23,7 @@ pub struct Entry {
     pub who: String,
     /// For example `athlete.changed`.
     pub what: String,
-    /// For example `athlete:ama`.
+    /// For example `class:monday`; an athlete by the name that only the ledger has for them.
     pub about: String,
     /// JSON; never a limitation.
     pub detail: String,

@@ -217,9 +217,9 @@ async fn ones_own_password_is_changed_with_the_present_one() {
 async fn guessing_the_present_password_by_a_stolen_login_locks_too() {
     let hall = Hall::with(Settings { wrong_passwords: 2, ..Settings::default() }).await;
     let coach = hall.somebody("coach").await;
-    for now in ["wrong wrong wrong", "wrong wrong wrong", PASSWORD] {
+    for said in ["wrong wrong wrong", "wrong wrong wrong", PASSWORD] {
         let call =
-            Call::new("PUT", "/v1/gyms/hall/me/password").json(json!({ "now": now, "new": "nine green herons" }));
+            Call::new("PUT", "/v1/gyms/hall/me/password").json(json!({ "now": said, "new": "nine green herons" }));
         coach.signs(call).of(&hall.outside).await.is(422);
     }
 }
